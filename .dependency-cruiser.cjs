@@ -1,0 +1,102 @@
+// The layers of src and the one way that imports may run between them. Type imports count.
+
+/** Layer -> the layers it may import, always through their index. */
+const arrows = {
+  kernel: [],
+  units: [],
+  engine: ['kernel'],
+  document: ['units'],
+  requirements: ['units'],
+  analysis: ['kernel', 'units', 'engine', 'document', 'requirements'],
+  cli: ['units', 'engine', 'document', 'requirements', 'analysis'],
+};
+
+const pure = Object.keys(arrows).filter((layer) => layer !== 'cli');
+
+/** One rule a layer: whatever it imports inside src is its own or an allowed layer's. */
+function arrowRules() {
+  return Object.entries(arrows).map(([layer, allowed]) => ({
+    name: `${layer}-imports`,
+    comment: `src/${layer} may import ${allowed.join(', ') || 'no other layer'}.`,
+    severity: 'error',
+    from: { path: `^src/${layer}/` },
+    to: { path: '^src/', pathNot: `^src/(${[layer, ...allowed].join('|')})/` },
+  }));
+}
+
+/** @type {import('dependency-cruiser').IConfiguration} */
+module.exports = {
+  forbidden: [
+    ...arrowRules(),
+    {
+      name: 'known-layers-only',
+      comment: 'Every source file belongs to a layer of the map above.',
+      severity: 'error',
+      from: { path: '^src/', pathNot: `^src/(${Object.keys(arrows).join('|')})/` },
+      to: {},
+    },
+    {
+      name: 'index-only',
+      comment: "A layer is entered through its index, never by another layer's inside.",
+      severity: 'error',
+      from: { path: '^src/([^/]+)/' },
+      to: { path: '^src/', pathNot: ['^src/$1/', '^src/[^/]+/index\\.ts$'] },
+    },
+    {
+      name: 'no-cycles',
+      comment: 'No cycles, type imports included.',
+      severity: 'error',
+      from: {},
+      to: { circular: true },
+    },
+    {
+      name: 'resolvable',
+      severity: 'error',
+      from: {},
+      to: { couldNotResolve: true },
+    },
+    {
+      name: 'no-runtime-in-pure-layers',
+      comment: 'Pure layers run anywhere: no Node modules.',
+      severity: 'error',
+      from: { path: `^src/(${pure.join('|')})/` },
+      to: { dependencyTypes: ['core'] },
+    },
+    {
+      name: 'mechanics-stand-alone',
+      comment: 'Kernel and engine use no package at all.',
+      severity: 'error',
+      from: { path: '^src/(kernel|engine)/' },
+      to: { dependencyTypes: ['npm', 'npm-dev', 'npm-optional', 'npm-peer'] },
+    },
+    {
+      name: 'no-dev-packages-in-src',
+      comment: 'What src imports must be among the dependencies that users install.',
+      severity: 'error',
+      from: { path: '^src/' },
+      to: { dependencyTypes: ['npm-dev', 'npm-no-pkg', 'npm-unknown'] },
+    },
+    {
+      name: 'src-knows-no-tests',
+      severity: 'error',
+      from: { path: '^src/' },
+      to: { path: '^(test|bench|campaign|scripts)/' },
+    },
+    {
+      name: 'references-stand-alone',
+      comment: 'A reference solution that used the engine would only agree with itself.',
+      severity: 'error',
+      from: { path: '^test/reference/' },
+      to: { path: '^src/' },
+    },
+  ],
+  options: {
+    tsPreCompilationDeps: true,
+    tsConfig: { fileName: 'tsconfig.base.json' },
+    doNotFollow: { path: 'node_modules' },
+    enhancedResolveOptions: {
+      exportsFields: ['exports'],
+      conditionNames: ['import', 'node', 'default', 'types'],
+    },
+  },
+};

@@ -1,0 +1,163 @@
+/**
+ * npm run bench: holding-force evaluations against the references, whole checks of the examples,
+ * and growth. Prints tables and writes bench/results/latest.json.
+ * Options: --only holding,examples,growth
+ */
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { cpus } from 'node:os';
+import { holdingForce } from '../src/engine/index.js';
+import { seededRandom } from '../test/reference/random.js';
+import type { HoldingProblem } from '../test/reference/random-contacts.js';
+import { randomProblem } from '../test/reference/random-contacts.js';
+import type { ExampleCheck, GrowthRow } from './full-check.js';
+import { checkExamples, checkGrowth } from './full-check.js';
+import type { HoldingSpeed, SolverName } from './holding-speed.js';
+import { holdingSpeed } from './holding-speed.js';
+import type { Cell } from './table.js';
+import { figure, median, table } from './table.js';
+
+const PARTS = ['holding', 'examples', 'growth'] as const;
+type Part = (typeof PARTS)[number];
+
+/** What the project set itself; times the reference takes longer, ms, MB. */
+const GOALS = { fresh: 200, warm: 20, physics: 1000, warmCheck: 100, coldCheck: 1500, memory: 200 };
+
+function chosenParts(): readonly Part[] {
+  const at = process.argv.indexOf('--only');
+  if (at < 0) return PARTS;
+  const names = (process.argv[at + 1] ?? '').split(',');
+  const unknown = names.filter((name) => !PARTS.some((part) => part === name));
+  if (unknown.length > 0) {
+    throw new Error(`--only ${names.join(',')}: allowed are ${PARTS.join(', ')}, with commas`);
+  }
+  return PARTS.filter((part) => names.includes(part));
+}
+
+function progress(text: string): void {
+  if (process.stderr.isTTY) process.stderr.write(`\r\x1b[K${text}`);
+}
+
+const met = (isMet: boolean): string => (isMet ? 'met' : 'NOT MET');
+
+function holdingTable(s: HoldingSpeed): string {
+  const row = (name: SolverName, goal: number | null): Cell[] => {
+    const { median: middle, worst } = s.accuracy[name];
+    const factor = s.times[name] / s.times.ours;
+    const judged = goal === null ? null : `${goal} ${met(factor >= goal)}`;
+    return [name, s.times[name], name === 'ours' ? null : factor, judged, middle, worst];
+  };
+  const { time, ours, deviation } = s.physics;
+  const factor = time / ours;
+  return table(
+    `One holding force, normal forces and all: ${s.evaluations} evaluations, ${s.rounds} rounds`,
+    ['', 'us', 'x ours', 'goal', 'median err.', 'worst err.'],
+    [
+      row('ours', null),
+      row('LP fresh, text', null),
+      row('LP fresh', GOALS.fresh),
+      row('LP fresh, tuned', null),
+      row('LP warm', GOALS.warm),
+      ['ours, other carts', ours, null, null, null, null],
+      [
+        'physics on these',
+        time,
+        factor,
+        `${GOALS.physics} ${met(factor >= GOALS.physics)}`,
+        deviation.median,
+        deviation.worst,
+      ],
+    ],
+  );
+}
+
+function examplesTable(rows: readonly ExampleCheck[]): string {
+  const mark = (value: number | null, goal: number): string | null =>
+    value === null ? null : `${figure(value)}${value < goal ? '' : ' !'}`;
+  return table(
+    `Full check (goals: ${GOALS.warmCheck} ms warm, ${GOALS.coldCheck} ms cold, ` +
+      `${GOALS.memory} MB; ! misses)`,
+    ['example', 'warm ms', 'cold ms', 'peak MB', 'proven'],
+    rows.map((r) => [
+      r.file.replace('.cart.yaml', ''),
+      mark(r.warm, GOALS.warmCheck),
+      mark(r.cold, GOALS.coldCheck),
+      mark(r.memory, GOALS.memory),
+      r.findings === null ? null : `${r.proven} of ${r.findings}`,
+    ]),
+  );
+}
+
+function growthTable(rows: readonly GrowthRow[]): string {
+  return table(
+    'Growth of a full check',
+    ['castors', 'movers', 'loads', 'ms', 'proven'],
+    rows.map((r) => [
+      String(r.castors),
+      String(r.movers),
+      String(r.loads),
+      r.check,
+      r.findings === null ? null : `${r.proven} of ${r.findings}`,
+    ]),
+  );
+}
+
+interface EvaluationGrowth {
+  readonly castors: number;
+  /** us */
+  readonly time: number;
+}
+
+/** The single evaluation against the number of castors, over the same kind of random carts. */
+function evaluationGrowth(): EvaluationGrowth[] {
+  return [3, 4, 5, 6, 7, 8].map((castors) => {
+    const random = seededRandom(7100 + castors);
+    const problems: HoldingProblem[] = [];
+    while (problems.length < 100) {
+      const problem = randomProblem(random);
+      if (problem.contacts.length === castors) problems.push(problem);
+    }
+    const rounds = Array.from({ length: 9 }, () => {
+      const start = performance.now();
+      for (const { contacts, path } of problems) holdingForce(contacts, path);
+      return ((performance.now() - start) * 1000) / problems.length;
+    });
+    return { castors, time: median(rounds) };
+  });
+}
+
+const parts = chosenParts();
+const results: Record<string, unknown> = {
+  node: process.version,
+  processor: cpus()[0]?.model ?? 'unknown',
+  goals: GOALS,
+};
+if (parts.includes('holding')) {
+  const speed = await holdingSpeed(progress);
+  const growth = evaluationGrowth();
+  Object.assign(results, { holding: speed, evaluationGrowth: growth });
+  progress('');
+  console.log(holdingTable(speed));
+  console.log(
+    table(
+      'One holding force against castors',
+      ['castors', 'us'],
+      growth.map((g) => [String(g.castors), g.time]),
+    ),
+  );
+}
+if (parts.includes('examples')) {
+  const examples = await checkExamples(progress);
+  Object.assign(results, { examples });
+  progress('');
+  console.log(examplesTable(examples));
+}
+if (parts.includes('growth')) {
+  const growth = checkGrowth(progress);
+  Object.assign(results, { growth });
+  progress('');
+  console.log(growthTable(growth));
+}
+const folder = new URL('./results/', import.meta.url);
+mkdirSync(folder, { recursive: true });
+writeFileSync(new URL('latest.json', folder), `${JSON.stringify(results, null, 2)}\n`);
+console.log('\nWritten to bench/results/latest.json');

@@ -1,0 +1,96 @@
+// `npm test`: sets everything up, runs every check and every test, and ends with one line of totals.
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { ensureChromium } from './chromium.mjs';
+import { ensureDependencies } from './dependencies.mjs';
+import { run, runPackage } from './run.mjs';
+
+/** @typedef {{ passed: number, failed: number }} Totals */
+
+const results = mkdtempSync(join(tmpdir(), 'standstill-test-'));
+
+/**
+ * A check of the code counts as one.
+ *
+ * @param {string} script name in package.json
+ * @returns {Totals}
+ */
+function codeCheck(script) {
+  console.log(`\n== ${script}`);
+  const status = run('npm', ['run', '--silent', script]);
+  console.log(status === 0 ? `${script}: passed` : `${script}: failed with exit code ${status}`);
+  return status === 0 ? { passed: 1, failed: 0 } : { passed: 0, failed: 1 };
+}
+
+/**
+ * Reads what the test runner wrote. A file that could not be loaded has no tests and counts as one
+ * failure; so does a run that went wrong or in which nothing ran.
+ *
+ * @param {string} file
+ * @param {number} status exit code of the run
+ * @returns {Totals}
+ */
+function testTotals(file, status) {
+  /** @type {{ numPassedTests: number, numFailedTests: number, testResults: { status: string, assertionResults: unknown[] }[] }} */
+  const report = JSON.parse(readFileSync(file, 'utf8'));
+  const unloaded = report.testResults.filter(
+    (result) => result.status === 'failed' && result.assertionResults.length === 0,
+  ).length;
+  const passed = report.numPassedTests;
+  const failed = report.numFailedTests + unloaded;
+  const wentWrong = failed === 0 && (status !== 0 || passed === 0);
+  return { passed, failed: wentWrong ? 1 : failed };
+}
+
+/**
+ * @param {string} project name in vitest.config.ts
+ * @returns {Totals}
+ */
+function testProject(project) {
+  console.log(`\n== tests in ${project}`);
+  const file = join(results, `${project}.json`);
+  const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${file}`];
+  const status = runPackage('vitest/vitest.mjs', ['run', '--project', project, ...reporters]);
+  return testTotals(file, status);
+}
+
+/**
+ * @param {string} name
+ * @param {() => Totals} step
+ * @returns {Totals}
+ */
+function guarded(name, step) {
+  try {
+    return step();
+  } catch (error) {
+    console.error(`${name}: ${error instanceof Error ? error.message : String(error)}`);
+    return { passed: 0, failed: 1 };
+  }
+}
+
+/** @returns {Totals} */
+function runAll() {
+  const steps = [
+    ...['format:check', 'lint', 'types', 'boundaries'].map((script) =>
+      guarded(script, () => codeCheck(script)),
+    ),
+    guarded('tests in node', () => testProject('node')),
+    guarded('tests in the browser', () => {
+      ensureChromium();
+      return testProject('browser');
+    }),
+  ];
+  return steps.reduce((sum, step) => ({
+    passed: sum.passed + step.passed,
+    failed: sum.failed + step.failed,
+  }));
+}
+
+const totals = guarded('set-up', () => {
+  ensureDependencies();
+  return runAll();
+});
+rmSync(results, { recursive: true, force: true });
+console.log(`\n${totals.passed} passed, ${totals.failed} failed`);
+process.exitCode = totals.failed === 0 && totals.passed > 0 ? 0 : 1;

@@ -1,0 +1,193 @@
+/** Every clause of a requirement set asked of a cart. */
+
+import type { Cart } from '../document/index.js';
+import type { SearchEffort } from '../engine/index.js';
+import { USUAL_EFFORT } from '../engine/index.js';
+import type { CartFacts, Clause, RequirementSet } from '../requirements/index.js';
+import { applicability } from '../requirements/index.js';
+import type { Answer } from './answer.js';
+import { BLANK_ANSWER } from './answer.js';
+import { cartFacts } from './cart-facts.js';
+import type { CartModel } from './cart-model.js';
+import { modelOf } from './cart-model.js';
+import type { PlacedLoads } from './castor-load.js';
+import { answerCastorLoad, castorLoadsOf } from './castor-load.js';
+import { answerCastorMissing } from './castor-missing.js';
+import { CAUTIONS } from './cautions.js';
+import { answerCombinedForce } from './combined-force.js';
+import { answerDownwardForce } from './downward-force.js';
+import type { CheckReport, Finding, Verdict } from './finding.js';
+import { answerHandles } from './handles.js';
+import { answerHoldingAgainstPush, answerHoldingOnIncline } from './holding.js';
+import { answerHorizontalForce } from './horizontal-force.js';
+import { answerOverbalance } from './overbalance.js';
+import { answerPropulsion } from './propulsion.js';
+import { answerThreshold } from './threshold.js';
+
+export interface CheckOptions {
+  /** called before each clause and at the end, with the title of what comes next */
+  readonly onProgress?: (done: number, total: number, what: string) => void;
+  /** id of the one finding that is wanted */
+  readonly only?: string;
+  /** how long the searches over friction go on */
+  readonly effort?: SearchEffort;
+}
+
+/** What all questions about a cart share. */
+interface Asking {
+  readonly model: CartModel;
+  readonly facts: CartFacts;
+  readonly effort: SearchEffort;
+  readonly castorLoads: () => readonly PlacedLoads[];
+}
+
+/**
+ * Asks every clause of the set of the cart (or the one that is wanted, with the one that may be met
+ * instead).
+ *
+ * @throws RangeError when `only` is the id of no clause of the set
+ */
+export function checkCart(
+  cart: Cart,
+  set: RequirementSet,
+  options: CheckOptions = {},
+): CheckReport {
+  const { only, onProgress } = options;
+  const wanted = wantedClauses(set, only);
+  const asking = askingOf(modelOf(cart), options.effort ?? USUAL_EFFORT);
+  const findings = wanted.map((clause, done) => {
+    onProgress?.(done, wanted.length, clause.title);
+    return findingOf(asking, set, clause);
+  });
+  onProgress?.(wanted.length, wanted.length, '');
+  const settled = findings.map((finding, i) => metInstead(finding, wanted[i], findings));
+  const shown = only === undefined ? settled : settled.filter(({ id }) => id === only);
+  return {
+    cart: cart.name,
+    requirementSet: { id: set.id, title: set.title },
+    verdict: worstVerdict(shown),
+    findings: shown,
+    cautions: CAUTIONS,
+  };
+}
+
+function wantedClauses(set: RequirementSet, only: string | undefined): readonly Clause[] {
+  if (only === undefined) return set.clauses;
+  const wanted = set.clauses.find(({ id }) => id === only);
+  if (wanted === undefined) {
+    const allowed = set.clauses.map(({ id }) => id).join(', ');
+    throw new RangeError(`checkCart: no finding ${only} in ${set.id}; allowed: ${allowed}`);
+  }
+  return set.clauses.filter(({ id }) => id === only || id === wanted.alternative);
+}
+
+function askingOf(model: CartModel, effort: SearchEffort): Asking {
+  let loads: readonly PlacedLoads[] | null = null;
+  return {
+    model,
+    facts: cartFacts(model),
+    effort,
+    castorLoads: () => {
+      loads ??= castorLoadsOf(model);
+      return loads;
+    },
+  };
+}
+
+function findingOf(asking: Asking, set: RequirementSet, clause: Clause): Finding {
+  const applies = applicability(clause, asking.facts);
+  const answer = applies.applies ? answerOf(asking, clause) : notAsked(applies.reason);
+  return {
+    id: clause.id,
+    title: clause.title,
+    requirement: {
+      set: set.id,
+      clause: clause.clause,
+      title: clause.title,
+      asks: clause.asks,
+      values: clause.values.map(({ id, text, basis, confirmation }) => ({
+        id,
+        text,
+        basis,
+        confirmed: confirmation !== null,
+      })),
+    },
+    applicability: applies,
+    ...answer,
+    notes: clause.note === '' ? answer.notes : [...answer.notes, `On the clause: ${clause.note}.`],
+  };
+}
+
+function notAsked(reason: string): Answer {
+  return {
+    ...BLANK_ANSWER,
+    verdict: 'not applicable',
+    because: `It is not asked of this cart. ${reason}`,
+    proof: { kind: 'none', reason: 'the clause does not apply' },
+  };
+}
+
+function answerOf({ model, facts, effort, castorLoads }: Asking, clause: Clause): Answer {
+  const { question } = clause;
+  switch (question.kind) {
+    case 'overbalance':
+      return answerOverbalance(model, clause, question);
+    case 'horizontal force':
+      return answerHorizontalForce(model, clause);
+    case 'downward force':
+      return answerDownwardForce(model, clause, facts);
+    case 'combined force':
+      return answerCombinedForce(model, clause);
+    case 'propulsion':
+      return answerPropulsion(model, clause);
+    case 'threshold':
+      return answerThreshold(model, clause);
+    case 'holding on incline':
+      return answerHoldingOnIncline(model, clause, question.positions, effort);
+    case 'holding against push':
+      return answerHoldingAgainstPush(model, clause, effort);
+    case 'castor load':
+      return answerCastorLoad(model, clause, castorLoads());
+    case 'castor missing':
+      return answerCastorMissing(model, clause, question, castorLoads());
+    case 'handles':
+      return answerHandles(model, clause);
+  }
+}
+
+/** A clause that is not met by itself is met where the one that may stand for it holds. */
+function metInstead(
+  finding: Finding,
+  clause: Clause | undefined,
+  all: readonly Finding[],
+): Finding {
+  const open = finding.verdict !== 'holds' && finding.verdict !== 'not applicable';
+  if (!open || clause === undefined || clause.alternative === null) return finding;
+  const other = all.find(({ id }) => id === clause.alternative);
+  if (other === undefined || other.verdict !== 'holds') return finding;
+  return {
+    ...finding,
+    verdict: 'holds',
+    because: `Met by the alternative, ${other.title} (${other.id}), which holds. By itself: ${finding.because}`,
+    notes: [
+      ...finding.notes,
+      `By itself this clause ${BY_ITSELF[finding.verdict]}; either is enough.`,
+    ],
+  };
+}
+
+const BY_ITSELF: Readonly<Record<Verdict, string>> = {
+  fails: 'fails',
+  'not decided': 'is not decided',
+  'depends on friction': 'depends on friction',
+  holds: 'holds',
+  'not applicable': 'does not apply',
+};
+
+const WORST_FIRST: readonly Verdict[] = ['fails', 'not decided', 'depends on friction', 'holds'];
+
+/** The worst verdict of the findings that apply. */
+function worstVerdict(findings: readonly Finding[]): Verdict {
+  const found = WORST_FIRST.find((verdict) => findings.some((each) => each.verdict === verdict));
+  return found ?? 'not applicable';
+}

@@ -1,0 +1,48 @@
+/** A cart from its file, with the parts list that it names read from beside it. */
+
+import { dirname, isAbsolute, join } from 'node:path';
+import type { Cart, Issue, PartsList } from '../document/index.js';
+import {
+  CART_FILE_LIMITS,
+  partsListFileOf,
+  readCart,
+  readPartsList,
+  sentence,
+} from '../document/index.js';
+import { readBytes, readText } from './files.js';
+import type { Outcome } from './outcome.js';
+import { bad, fine } from './outcome.js';
+
+interface PartsLists {
+  readonly lists: ReadonlyMap<string, PartsList>;
+  readonly warnings: readonly string[];
+  readonly problems: readonly string[];
+}
+
+const NO_LISTS: PartsLists = { lists: new Map(), warnings: [], problems: [] };
+
+function sentences(issues: readonly Issue[]): string[] {
+  return issues.map(sentence);
+}
+
+async function partsListsOf(text: string, cartFile: string): Promise<PartsLists> {
+  const name = partsListFileOf(text);
+  if (name === null) return NO_LISTS;
+  const file = isAbsolute(name) ? name : join(dirname(cartFile), name);
+  const bytes = await readBytes(file);
+  if (bytes.kind === 'bad input') return { ...NO_LISTS, problems: bytes.problems };
+  const list = await readPartsList(bytes.value, file);
+  if (list.kind === 'invalid') return { ...NO_LISTS, problems: sentences(list.issues) };
+  return { lists: new Map([[name, list.value]]), warnings: sentences(list.warnings), problems: [] };
+}
+
+/** Every problem of the cart file and of its parts list, all at once. */
+export async function loadCart(file: string): Promise<Outcome<Cart>> {
+  const text = await readText(file, CART_FILE_LIMITS.bytes);
+  if (text.kind === 'bad input') return text;
+  const { lists, warnings, problems } = await partsListsOf(text.value, file);
+  const cart = readCart(text.value, file, lists);
+  if (cart.kind === 'invalid') return bad(...sentences(cart.issues), ...problems);
+  if (problems.length > 0) return bad(...problems);
+  return fine(cart.value, [...warnings, ...sentences(cart.warnings)]);
+}

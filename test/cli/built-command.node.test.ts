@@ -1,0 +1,189 @@
+import { spawnSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { Ajv2020 } from 'ajv/dist/2020.js';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Verdict } from '../../src/analysis/index.js';
+import { exitCodeOf } from '../../src/cli/exit-codes.js';
+import { textWidth } from '../../src/cli/text-width.js';
+import { writeStarterCart } from '../../src/document/index.js';
+
+const ROOT = fileURLToPath(new URL('../../', import.meta.url));
+const MAIN = join(ROOT, 'dist/cli/main.js');
+const EXAMPLES = readdirSync(join(ROOT, 'examples')).filter((name) => name.endsWith('.cart.yaml'));
+
+/** ms: the compiler on everything, from nothing, on a slow machine. */
+const BUILD_PATIENCE = 180_000;
+
+let folder = '';
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'built-command-'));
+  const tsc = join(ROOT, 'node_modules/typescript/bin/tsc');
+  const build = spawnSync(process.execPath, [tsc, '--build'], { cwd: ROOT, encoding: 'utf8' });
+  expect(build.stdout).toBe('');
+  expect(build.status).toBe(0);
+}, BUILD_PATIENCE);
+afterAll(() => {
+  rmSync(folder, { recursive: true });
+});
+
+function standstill(args: readonly string[], environment: Record<string, string> = {}) {
+  const { PATH = '' } = process.env;
+  const done = spawnSync(process.execPath, [MAIN, ...args], {
+    cwd: ROOT,
+    encoding: 'utf8',
+    env: { PATH, LANG: 'C.UTF-8', ...environment },
+    maxBuffer: 100_000_000,
+  });
+  return { code: done.status, out: done.stdout, err: done.stderr };
+}
+
+function written(name: string, text: string): string {
+  const file = join(folder, name);
+  writeFileSync(file, text);
+  return file;
+}
+
+/** A requirement set of one clause, so that one figure decides the verdict. */
+function setOfOne(question: string, incline: string): string {
+  return written(
+    `${question.replaceAll(' ', '-')}-${incline.replaceAll(' ', '-')}.yaml`,
+    `standstill requirements: 1
+sets:
+  - id: of-one
+    title: One clause
+    standard: none
+    edition: "1"
+    clauses:
+      - id: the-one
+        clause: "1"
+        title: The one clause
+        asks: One thing.
+        question: ${question}
+        positions: all
+        values:
+          incline: {value: ${incline}, basis: common practice}
+${question === 'overbalance' ? '' : '          movement: {value: 50 mm, basis: common practice}\n'}`,
+  );
+}
+
+function checkedAgainst(requirementFile: string, cart: string) {
+  return standstill([
+    ...['check', cart, '--requirements', 'of-one', '--requirement-file', requirementFile],
+  ]);
+}
+
+describe('exit codes of the built command', () => {
+  const starter = () => written('starter.yaml', writeStarterCart());
+
+  test('0 where everything holds', () => {
+    const { code, out } = checkedAgainst(setOfOne('overbalance', '1 deg'), starter());
+    expect(out).toMatch(/■ holds/);
+    expect(code).toBe(0);
+  });
+
+  test('1 where something fails', () => {
+    const { code, out } = checkedAgainst(setOfOne('overbalance', '40 deg'), starter());
+    expect(out).toMatch(/▲ fails/);
+    expect(code).toBe(1);
+  });
+
+  test('2 where it depends on friction', () => {
+    // From nearly none to nearly one: at 2 deg, tan 2 deg = 0.035, both answers lie within.
+    const loose = writeStarterCart().replace(
+      'value: 0.5, tolerance: 0.1, basis: assumed',
+      'value: 0.5, tolerance: 0.49, basis: assumed',
+    );
+    const cart = written('loose.yaml', loose);
+    const { code, out } = checkedAgainst(setOfOne('holding on incline', '2 deg'), cart);
+    expect(out).toMatch(/◆ depends on/);
+    expect(code).toBe(2);
+  });
+
+  test('4 on bad input, 64 on misuse', () => {
+    expect(standstill(['check', join(folder, 'none.yaml')]).code).toBe(4);
+    expect(standstill(['check']).code).toBe(64);
+  });
+});
+
+describe('every example', () => {
+  const schema = JSON.parse(readFileSync(join(ROOT, 'schema/report-1.schema.json'), 'utf8'));
+  const validate = new Ajv2020({ allErrors: true, strictTypes: false }).compile(schema);
+
+  test('there are examples', () => {
+    expect(EXAMPLES.length).toBeGreaterThan(0);
+  });
+
+  test.each(EXAMPLES)('%s: JSON agrees with its schema and with the exit code', (name) => {
+    const { code, out, err } = standstill(['check', join('examples', name), '--json']);
+    expect(err).toBe('');
+    const report = JSON.parse(out);
+    validate(report);
+    expect(validate.errors).toBeNull();
+    expect(code).toBe(exitCodeOf(report.verdict as Verdict));
+  });
+
+  test.each(EXAMPLES)('%s: the sheet shows every finding within 80 columns', (name) => {
+    const file = join('examples', name);
+    const report = JSON.parse(standstill(['check', file, '--json']).out);
+    const { out } = standstill(['check', file, '--units', 'both']);
+    expect(Math.max(...out.split('\n').map(textWidth))).toBeLessThanOrEqual(80);
+    const joined = out.replaceAll(/\s+/g, '');
+    for (const finding of report.findings) {
+      const shown = finding.verdict === 'not applicable' ? finding.title : finding.because;
+      expect(out.replaceAll(/\s+/g, ' ')).toContain(finding.requirement.clause);
+      if (finding.verdict === 'fails' || finding.verdict === 'not applicable') {
+        expect(joined).toContain(shown.replaceAll(/\s+/g, ''));
+      }
+    }
+  });
+
+  test.each(EXAMPLES)('%s: is described, and each finding is shown in full', (name) => {
+    const file = join('examples', name);
+    expect(standstill(['describe', file])).toMatchObject({ code: 0, err: '' });
+    const [first] = JSON.parse(standstill(['check', file, '--json']).out).findings;
+    const { code, out, err } = standstill(['finding', file, first.id]);
+    expect(err).toBe('');
+    expect(code).toBe(exitCodeOf(first.verdict as Verdict));
+    expect(out.replaceAll(/\s+/g, ' ')).toContain(first.because.replaceAll(/\s+/g, ' '));
+  });
+});
+
+describe('the built command among others', () => {
+  test('a reader that closes the pipe is no error', () => {
+    const line = '"$0" "$1" requirements show iec-60601-1-3.2 | true; echo "$PIPESTATUS"';
+    const done = spawnSync('bash', ['-c', line, process.execPath, MAIN], { encoding: 'utf8' });
+    expect(done.stderr).toBe('');
+    expect(done.stdout).toBe('0\n');
+  });
+
+  test('a long sheet reaches a slow pipe whole', () => {
+    const line = '"$0" "$1" requirements show iec-60601-1-3.2 | (sleep 0.3; cat)';
+    const done = spawnSync('bash', ['-c', line, process.execPath, MAIN], { encoding: 'utf8' });
+    expect(done.stdout).toBe(standstill(['requirements', 'show', 'iec-60601-1-3.2'], {}).out);
+  });
+
+  test.skipIf(!existsSync('/dev/full'))(
+    'output that cannot be written is told, not a verdict',
+    () => {
+      const line = '"$0" "$1" requirements > /dev/full';
+      const done = spawnSync('bash', ['-c', line, process.execPath, MAIN], { encoding: 'utf8' });
+      expect(done.status).toBe(74);
+      expect(done.stderr).toMatch(/^output: cannot be written: .*ENOSPC.*\n$/);
+    },
+  );
+
+  test('an unknown finding names those there are', () => {
+    const [name = ''] = EXAMPLES;
+    const { code, out, err } = standstill(['finding', join('examples', name), 'none']);
+    expect({ code, out }).toEqual({ code: 4, out: '' });
+    expect(err).toMatch(/ FINDING-ID: none is not a finding of this check; allowed: \w/);
+  });
+
+  test('output into a file has no colour, and no bytes outside ASCII without UTF-8', () => {
+    const { out } = standstill(['requirements'], { LANG: 'C' });
+    expect(out).toMatch(/^[\n\x20-\x7e]+$/);
+  });
+});

@@ -1,0 +1,55 @@
+import { playwright } from '@vitest/browser-playwright';
+import { defineConfig } from 'vitest/config';
+import { findChromium } from './scripts/chromium.mjs';
+
+const executablePath = findChromium();
+
+// Every project runs the same sources; the browser one proves that the pure layers need no runtime.
+export default defineConfig({
+  test: {
+    passWithNoTests: false,
+    projects: [
+      {
+        test: {
+          name: 'node',
+          environment: 'node',
+          include: ['test/**/*.test.ts'],
+          testTimeout: 30_000,
+        },
+      },
+      {
+        // Named here, since a package found while tests run makes the server reload the page.
+        optimizeDeps: {
+          include: [
+            'csv-parse/browser/esm/sync',
+            'fast-check',
+            'hucre/xlsx',
+            'unitmath',
+            'yaml',
+            'zod',
+          ],
+        },
+        test: {
+          name: 'browser',
+          include: [
+            'test/{kernel,units,engine,document,requirements,analysis,reference}/**/*.test.ts',
+          ],
+          exclude: ['**/*.node.test.ts'],
+          testTimeout: 30_000,
+          browser: {
+            enabled: true,
+            headless: true,
+            screenshotFailures: false,
+            provider: playwright({
+              launchOptions: {
+                args: ['--no-sandbox'],
+                ...(executablePath === undefined ? {} : { executablePath }),
+              },
+            }),
+            instances: [{ browser: 'chromium' }],
+          },
+        },
+      },
+    ],
+  },
+});
