@@ -193,10 +193,10 @@ function decide(
   const { found, least, most } = coefficients;
   const needs = Number.isFinite(coefficients.proven) ? coefficients.proven : found;
   if (measured) {
-    const says = Number.isFinite(found)
-      ? `needs ${coefficient(needs)}, measured at least ${figure(least)}`
-      : 'no friction suffices';
-    return { verdict: decided('at least', 1, ratio, proven), friction: says };
+    const verdict = decided('at least', 1, ratio, proven);
+    const needed = verdict === 'holds' ? `no more than ${coefficient(needs)}` : coefficient(found);
+    const says = `needs ${needed}, measured at least ${figure(least)}`;
+    return { verdict, friction: Number.isFinite(found) ? says : 'no friction suffices' };
   }
   if (!Number.isFinite(found)) return { verdict: 'fails', friction: 'no friction suffices' };
   if (found > most) {

@@ -70,21 +70,27 @@ export interface SearchEffort {
   readonly seed: number;
   /** random starts */
   readonly starts: number;
-  /** boxes at most for each target once something is proven */
-  readonly boxes: number;
-  /** boxes at most to prove anything at all */
+  /** boxes at most to prove what is asked, or anything at all */
   readonly firstBoxes: number;
-  /** relative gaps to try, descending */
-  readonly gaps: readonly number[];
+  /** relative gaps to try, descending, each with the boxes it may cost at most */
+  readonly gaps: readonly { readonly gap: number; readonly boxes: number }[];
 }
 
 export const USUAL_EFFORT: SearchEffort = {
   seed: 1,
   starts: 150,
-  boxes: 15000,
   firstBoxes: 150000,
-  gaps: [0.5, 0.2, 0.1, 0.05, 0.02],
+  gaps: [
+    { gap: 0.5, boxes: 100000 },
+    { gap: 0.2, boxes: 60000 },
+    { gap: 0.1, boxes: 40000 },
+    { gap: 0.04, boxes: 12000 },
+  ],
 };
+
+/** A narrower gap costs at least this many times the boxes of the one before: no use starting what the
+ * budget will not finish. */
+const GROWTH = 1.5;
 
 const FULL_TURN: Domain = [[-Math.PI, Math.PI]];
 
@@ -769,16 +775,19 @@ export function worstHolding(
   let proven = 0;
   let boxes = 0;
   // What is asked comes first: whether the demand is held matters more than by how much.
-  const gaps: (number | 'demand')[] = ['demand', ...effort.gaps];
-  while (gaps.length > 0) {
-    const gap = gaps[0] as number | 'demand';
+  const gaps: { readonly gap: number | 'demand'; readonly boxes: number }[] = [
+    { gap: 'demand', boxes: effort.firstBoxes },
+    ...effort.gaps,
+  ];
+  for (let next = gaps[0]; next !== undefined; next = gaps[0]) {
+    const { gap, boxes: allowed } = next;
     const least = Math.min(best.score, tipping);
     const target = gap === 'demand' ? 1 : least * (1 - gap);
     if (target <= proven || target >= least) {
       gaps.shift();
       continue;
     }
-    const budget = proven > 0 ? effort.boxes : effort.firstBoxes;
+    const budget = proven > 0 ? allowed : effort.firstBoxes;
     const refutes = (v: Float64Array) => evaluator.evaluate(v).ratio < target;
     const outcome = attempt(bound, domain, holding, target, 1, budget, refutes);
     boxes += outcome.boxes;
@@ -796,6 +805,7 @@ export function worstHolding(
     if (outcome.proven) proven = target;
     else if (gap !== 'demand') break;
     gaps.shift();
+    if (gap !== 'demand' && outcome.boxes * GROWTH > (gaps[0]?.boxes ?? 0)) break;
   }
   return {
     found: evaluator.evaluate(best.variables),
@@ -828,10 +838,10 @@ export function frictionNeed(
   let proven = Number.POSITIVE_INFINITY;
   let boxes = 0;
   const gaps = [...effort.gaps];
-  while (gaps.length > 0) {
-    const factor = -best.score * (1 + (gaps[0] as number));
+  for (let next = gaps[0]; next !== undefined; next = gaps[0]) {
+    const factor = -best.score * (1 + next.gap);
     const refutes = (v: Float64Array) => evaluator.need(v) > factor;
-    const budget = Number.isFinite(proven) ? effort.boxes : effort.firstBoxes;
+    const budget = Number.isFinite(proven) ? next.boxes : effort.firstBoxes;
     const outcome = attempt(bound, domain, holding, 1, factor, budget, refutes);
     boxes += outcome.boxes;
     if (outcome.counter !== null) {
@@ -844,6 +854,7 @@ export function frictionNeed(
     if (!outcome.proven) break;
     proven = factor;
     gaps.shift();
+    if (outcome.boxes * GROWTH > (gaps[0]?.boxes ?? 0)) break;
   }
   return { found: -best.score, variables: best.variables, proven, boxes };
 }

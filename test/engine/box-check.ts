@@ -83,7 +83,7 @@ function randomWidths(
 }
 
 /** A castor that trails is given any angle, or some angles about the one it has in the middle of the
- * cell. */
+ * cell. Now and then the load is a range of shares of the target. */
 function randomBox(
   random: Random,
   cart: RandomCart,
@@ -105,13 +105,23 @@ function randomBox(
     if (share === 1) return [pieces[0]?.[0] ?? 0, last[1]] as const;
     return partOf(random, oneOf(random, pieces), share);
   });
-  const runs = (): Int32Array => new Int32Array(ranges.length);
+  const share = random() < 0.3 ? [partOf(random, [0, 1], oneOf(random, WIDTHS))] : [];
+  return boxOf([...ranges, ...share]);
+}
+
+function boxOf(ranges: readonly (readonly [number, number])[]): ConfigurationBox {
   return {
     lo: Float64Array.from(ranges, ([low]) => low),
     hi: Float64Array.from(ranges, ([, high]) => high),
-    first: runs(),
-    last: runs(),
+    first: new Int32Array(ranges.length),
+    last: new Int32Array(ranges.length),
   };
+}
+
+/** The box with the share of the load from nothing to all of it. */
+function withLesserLoads({ box, ...trial }: BoxTrial, count: number): BoxTrial {
+  const ranges = [...box.lo].map((low, i) => [low, box.hi[i] ?? low] as const);
+  return { ...trial, box: boxOf([...ranges.slice(0, count), [0, 1]]) };
 }
 
 /** The twist about a stem, or any, scaled so that its greatest component is 1. */
@@ -129,10 +139,7 @@ function randomTwist(random: Random, cart: RandomCart, aboutStem: boolean): Twis
 
 function randomCell(random: Random, cart: RandomCart, width: number): TwistCell {
   const aboutStem = random() < 0.3;
-  // About a stem the search's cells have some width, and need it: a stem's speed of 0 is not computed
-  // as 0 to the last digit.
-  const share = Math.max(width, aboutStem ? 1e-8 : 0);
-  return cellAbout(randomTwist(random, cart, aboutStem), share * (0.1 + random()));
+  return cellAbout(randomTwist(random, cart, aboutStem), width * (0.1 + random()));
 }
 
 /** The cell of half-width `half` about a twist, cut to its face. */
@@ -225,7 +232,8 @@ export function attackBox(
     const [a, b] = at.slice(-2) as [number, number];
     const twist = twistOf(cell, a, b);
     if (!trailsWithin(cart, box, variables, twist)) return null;
-    const found = slackAt(cart, { variables, target, factor, point }, twist);
+    const share = variables[cart.domains.length] ?? 1;
+    const found = slackAt(cart, { variables, target: share * target, factor, point }, twist);
     if (found === null) return null;
     points += 1;
     const { slack, weight } = found;
@@ -276,6 +284,7 @@ function tippingTarget(cart: RandomCart, trial: BoxTrial): number {
   let high = MOST_TARGET;
   while (high - low > 1e-6) {
     const target = 0.5 * (low + high);
+    // at all of the load
     if (slackAt(cart, { variables, target, factor, point }, twist) === null) high = target;
     else low = target;
   }
@@ -283,7 +292,7 @@ function tippingTarget(cart: RandomCart, trial: BoxTrial): number {
 }
 
 /** One box of one cart: at the greatest load that the bound allows, at a random lower one, and where
- * it nearly tips. */
+ * it nearly tips; where the bound says that lesser loads hold too, at all of those. */
 export function tryBox(
   random: Random,
   cart: RandomCart,
@@ -299,8 +308,13 @@ export function tryBox(
     const claimed = bound.boxSlack(trial.box, trial.cell, target, trial.factor, trial.point);
     // The bound need not fall with every step of the target; only what it claims is tested.
     if (claimed < 0) return [];
+    const below = trial.box.lo.length === cart.domains.length && bound.holdsBelow();
     const found = attackBox(random, cart, trial, target, claimed, samples, rounds);
-    return [{ trial, target, ...found }];
+    const outcome = { trial, target, ...found };
+    if (!below) return [outcome];
+    const lesser = withLesserLoads(trial, cart.domains.length);
+    const all = attackBox(random, cart, lesser, target, 0, samples, rounds);
+    return [outcome, { trial: lesser, target, ...all }];
   });
 }
 
@@ -308,7 +322,9 @@ export function tryBox(
 export function pointTrial(random: Random, cart: RandomCart): BoxTrial {
   const trial = randomTrial(random, cart);
   const { box } = trial;
-  const at = box.lo.map((low, i) => 0.5 * (low + (box.hi[i] ?? low)));
+  const at = [...box.lo]
+    .slice(0, cart.domains.length)
+    .map((low, i) => 0.5 * (low + (box.hi[i] ?? low)));
   // Castors that trail do so at the angle of the motion; one angle more would be none.
   const first = cart.movers.length + cart.loads.length + 1;
   const lo = at.map((value, i) => (isTrailing(cart, i - first) ? -Math.PI : value));

@@ -100,3 +100,64 @@ describe('a box that is one point', () => {
     expect(exact / below.length).toBeGreaterThan(0.9);
   });
 });
+
+describe('a cart that rocks', () => {
+  // Two castors in line with the load, near one of them, and one far out on either side: the far ones
+  // touch in turn as the load passes over the line, and what the lifted one is off the floor jumps.
+  const far = 0.3;
+  const castor = (x: number, y: number, rollingLength: number) => ({
+    at: [x, y] as const,
+    wheelDiameter: 0.1,
+    trail: 0,
+    fixedDirection: null,
+    lock: 'none' as const,
+    brakeTorque: null,
+    lockDirections: null,
+    swivelMoment: 0.3,
+    rollingLength,
+    stiffness: 4e5,
+    friction: 0.9,
+  });
+  const rocking: RandomCart = {
+    parts: [
+      { mass: 40, at: [0, -0.18, 0.3], on: null },
+      { mass: 10, at: [0, -0.18, 0.3], on: 'drawer' },
+    ],
+    movers: [{ name: 'drawer', kind: 'slide', on: null, origin: [0, 0, 0], axis: [1, 0, 0] }],
+    loads: [],
+    castors: [
+      castor(0, -0.2, 0.02),
+      castor(0, -0.1, 0.02),
+      castor(far, 0.1, 0.03),
+      castor(-far, 0.1, 0),
+    ],
+    load: { kind: 'incline', angle: 0.01 },
+    gravity: 9.80665,
+    domains: [],
+  };
+
+  it.each([
+    [-0.05, 0.2],
+    [-0.02, 0.03],
+  ])('seed 51020: drawer from %f to %f m, both sides are seen', (from, to) => {
+    const bound = boundOf(rocking);
+    // The drawer, the direction of the force, and any swivel angle: all castors are free.
+    const anywhere = [Math.PI, Math.PI, Math.PI, Math.PI];
+    const trial = {
+      box: {
+        lo: Float64Array.of(from, 0, ...anywhere.map((angle) => -angle)),
+        hi: Float64Array.of(to, 0, ...anywhere),
+        first: new Int32Array(6),
+        last: new Int32Array(6),
+      },
+      cell: { face: 0, a0: 0, a1: 0, b0: 0, b1: 0 },
+      factor: 1,
+      point: 0,
+    };
+    const claimed = bound.boxSlack(trial.box, trial.cell, 0.1, 1, 0);
+    const { points, worst } = attackBox(seededRandom(51020), rocking, trial, 0.1, claimed, 200, 20);
+    expect(points).toBeGreaterThan(200);
+    expect(claimed).toBeGreaterThanOrEqual(0);
+    expect(worst?.below ?? Number.NaN).toBeLessThan(ROUNDING);
+  });
+});

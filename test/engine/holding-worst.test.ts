@@ -28,9 +28,12 @@ const DEGREE = Math.PI / 180;
 const EFFORT: SearchEffort = {
   seed: 3,
   starts: 100,
-  boxes: 6000,
   firstBoxes: 20_000,
-  gaps: [0.5, 0.2, 0.1],
+  gaps: [
+    { gap: 0.5, boxes: 20_000 },
+    { gap: 0.2, boxes: 6000 },
+    { gap: 0.1, boxes: 6000 },
+  ],
 };
 
 /** The evaluator's own accuracy: the smoothing of the holding force, share of it. */
