@@ -960,6 +960,8 @@ export function createHoldingBound(problem: HoldingProblem): HoldingBound {
     factor: number,
     point: number,
   ): number {
+    onlySet = -1;
+    holdsNothing = false;
     rangeMoments(box.lo, box.hi, point);
     const face = cell.face >> 1;
     const sign = (cell.face & 1) === 0 ? 1 : -1;
@@ -972,7 +974,10 @@ export function createHoldingBound(problem: HoldingProblem): HoldingBound {
     const halfB = 0.5 * (cell.b1 - cell.b0);
     const reachV = face === 1 || face === 0 ? halfA : Math.hypot(halfA, halfB);
     const reachW = face === 2 ? 0 : halfB;
-    if (!placeContacts(box, vx, vy, w, reachV, reachW)) return Number.POSITIVE_INFINITY;
+    if (!placeContacts(box, vx, vy, w, reachV, reachW)) {
+      holdsNothing = true;
+      return Number.POSITIVE_INFINITY;
+    }
     const from = box.lo[nv] as number;
     const to = box.hi[nv] as number;
     arcTrig(from, to, dirArc, 0);
@@ -1087,7 +1092,6 @@ export function createHoldingBound(problem: HoldingProblem): HoldingBound {
     // where a deflection passes through zero, so none is missed.
     tried.length = 0;
     tried.push(setOf(active));
-    onlySet = -1;
     for (let next = 0; next < tried.length; next++) {
       const set = tried[next]!;
       if (next > 0 && !takeSet(set, most, B1, B2)) {
@@ -1110,7 +1114,10 @@ export function createHoldingBound(problem: HoldingProblem): HoldingBound {
     return lowest;
   }
 
+  /** of the last box: the one set of castors pressed in it, -1: several or none known */
   let onlySet = -1;
+  /** the last box has no twist with its castors trailing as it asks */
+  let holdsNothing = false;
 
   /**
    * After a boxSlack >= 0 at a single load: whether the same castors are pressed throughout the box at
@@ -1119,6 +1126,7 @@ export function createHoldingBound(problem: HoldingProblem): HoldingBound {
    * lesser load either.
    */
   function holdsBelow(): boolean {
+    if (holdsNothing) return true;
     const set = onlySet;
     if (set < 0) return false;
     const most = gravity * mHigh[0]!;
