@@ -297,22 +297,30 @@ export function createEvaluator(problem: HoldingProblem, factor: number): Holdin
     trailBehind(dx - beta * dy, dy + beta * dx, spin);
   }
 
-  /** The motion with castors trailing behind it that starts at the least force. */
+  /** The motion with castors trailing behind it that starts at the least force, with the castors left
+   * as they trail behind it. */
   function settleTrailing(): HoldingScratch {
     if (!anyFree) return solveHolding(packed, path);
     trailBehind(path.directionX, path.directionY, 0);
-    let s = solveHolding(packed, path);
-    let best = Number.POSITIVE_INFINITY;
-    for (let round = 0; round < REPORT_ROUNDS && s.kind === 'slips'; round++) {
+    const least = { force: Number.POSITIVE_INFINITY, beta: 0, spin: 0, x: packed.x, y: packed.y };
+    const angles = swivels.slice();
+    for (let round = 0; round < REPORT_ROUNDS; round++) {
+      const s = solveHolding(packed, path);
+      if (s.kind !== 'slips') {
+        if (s.force < least.force) return s;
+        break;
+      }
       const { beta, spin } = s;
       turnBehind(beta, spin);
       const force = leastOfPivot(() => forceOfMotion(packed, path, beta, spin).force);
-      s = forceOfMotion(packed, path, beta, spin);
-      if (force >= best * (1 - TRAIL_TOLERANCE)) break;
-      best = force;
-      if (round < REPORT_ROUNDS - 1) s = solveHolding(packed, path);
+      if (force >= least.force * (1 - TRAIL_TOLERANCE)) break;
+      Object.assign(least, { force, beta, spin, x: packed.x.slice(), y: packed.y.slice() });
+      angles.set(swivels);
     }
-    return s;
+    packed.x.set(least.x);
+    packed.y.set(least.y);
+    swivels.set(angles);
+    return forceOfMotion(packed, path, least.beta, least.spin);
   }
 
   function needOnce(demand: number): number {

@@ -16,8 +16,8 @@
  * convex in y, concave in F while the same castors are pressed, so Newton on F comes down on the
  * first failing load from above. The inner minimum has kinks (rotation about a castor is common);
  * it is found on a smoothed problem whose gradient is a set of friction forces inside K, so every
- * result brackets itself: `force` from a twist is an upper bound, `lower` from forces in
- * equilibrium a lower one.
+ * result brackets itself: `force` from a twist is an upper bound, `lower` from forces that balance
+ * the load to within the solver's tolerance a check from below.
  *
  * Symbols: d unit vector of the force, n = d turned by +90 deg, p the loaded point; castor grip at
  * p + xi d + eta n; velocity (1 - w eta, beta + w xi) in (d, n) per unit speed, w rotation rate.
@@ -73,7 +73,8 @@ export interface HoldingResult {
   readonly kind: 'slips' | 'tips' | 'unsupported';
   /** N: the first force at which it moves (0 when unsupported) */
   readonly force: number;
-  /** N: forces in equilibrium were found at this force (force - lower is the numerical gap) */
+  /** N: friction forces within their sets balance this force, sideways and in yaw to about 1e-5 of the
+   * weight: a check on `force`, not a rigorous bound (force - lower is the numerical gap) */
   readonly lower: number;
   /** motion at that force, cart frame, per unit speed of the point along the force (tips: zero):
    * velocity of the point and rotation rate, rad/m, counter-clockwise from above */

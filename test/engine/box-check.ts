@@ -284,7 +284,6 @@ function tippingTarget(cart: RandomCart, trial: BoxTrial): number {
   let high = MOST_TARGET;
   while (high - low > 1e-6) {
     const target = 0.5 * (low + high);
-    // at all of the load
     if (slackAt(cart, { variables, target, factor, point }, twist) === null) high = target;
     else low = target;
   }
@@ -327,13 +326,10 @@ export function pointTrial(random: Random, cart: RandomCart): BoxTrial {
     .map((low, i) => 0.5 * (low + (box.hi[i] ?? low)));
   // Castors that trail do so at the angle of the motion; one angle more would be none.
   const first = cart.movers.length + cart.loads.length + 1;
-  const lo = at.map((value, i) => (isTrailing(cart, i - first) ? -Math.PI : value));
-  const hi = at.map((value, i) => (isTrailing(cart, i - first) ? Math.PI : value));
-  return {
-    ...trial,
-    box: { ...box, lo, hi },
-    cell: cellAbout(randomTwist(random, cart, false), 0),
-  };
+  const ranges = at.map((value, i) =>
+    isTrailing(cart, i - first) ? ([-Math.PI, Math.PI] as const) : ([value, value] as const),
+  );
+  return { ...trial, box: boxOf(ranges), cell: cellAbout(randomTwist(random, cart, false), 0) };
 }
 
 function isTrailing(cart: RandomCart, i: number): boolean {

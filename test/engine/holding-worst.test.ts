@@ -14,6 +14,7 @@ import {
 } from '../../src/engine/holding-worst.js';
 import { buildMassModel } from '../../src/engine/mass-model.js';
 import type { ReferenceCart, ReferenceCastor } from '../reference/holding-slack.js';
+import { slackAt, stemFrame } from '../reference/holding-slack.js';
 import { seededRandom } from '../reference/random.js';
 import type { CartKind, RandomCart } from '../reference/random-carts.js';
 import { randomCart } from '../reference/random-carts.js';
@@ -129,6 +130,49 @@ describe('against 20,000 random configurations each', () => {
     expect(proven).toBeGreaterThanOrEqual(3);
   });
 });
+
+describe('one evaluation', () => {
+  it('seed 55003: the motion that starts takes from friction just what the load gives', () => {
+    const random = seededRandom(55003);
+    let moved = 0;
+    for (let k = 0; k < 400; k += 1) {
+      const cart = randomCart(random);
+      const holding = caseOf(cart, cart.domains);
+      const v = randomVariables(random, holdingDomain(holding));
+      const evaluator = createEvaluator(holding.problem, 1);
+      const { demand, point } = evaluator.evaluate(v);
+      const { result, path, swivels } = evaluator.describe(v);
+      if (result.kind !== 'slips' || result.force === 0) continue;
+      const { origin, size } = stemFrame(cart.castors);
+      const [vx, vy] = result.velocity;
+      const { rotation } = result;
+      const twist = {
+        vx: vx - rotation * (origin[1] - path.pointY),
+        vy: vy + rotation * (origin[0] - path.pointX),
+        w: rotation * size,
+      };
+      // As it says the castors stand; those that trail do so behind this motion.
+      const first = cart.domains.length - cart.castors.length;
+      const variables = v.map((value, i) => swivels[i - first] ?? value);
+      const asked = { variables, target: result.force / demand, factor: 1, point };
+      const most = Math.max(Math.abs(twist.vx), Math.abs(twist.vy), Math.abs(twist.w));
+      const found = slackAt(cart, asked, twist, STILL * most);
+      expect(found, `cart ${k}`).not.toBeNull();
+      moved += 1;
+      // Per unit speed of the loaded point, as the force is.
+      const share = Math.abs(found?.slack ?? Number.NaN) / (found?.weight ?? 0);
+      expect(share, `cart ${k}`).toBeLessThan(BALANCE);
+    }
+    expect(moved).toBeGreaterThan(200);
+  });
+});
+
+/** Share of the weight. The force of a given motion is found to 1e-9 of itself; but on a ramp limits that
+ * do not grow with the load are taken at the force first found, which rounds of trailing then lower. */
+const BALANCE = 2e-4;
+/** Speed of a stem per greatest component of the motion: the engine takes a castor as turned about, free
+ * to trail any way, within this of its stem. */
+const STILL = 1e-3;
 
 const WHEEL_LOCK: ReferenceCastor = {
   at: [0, 0],

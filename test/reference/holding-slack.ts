@@ -229,13 +229,14 @@ export function turnedBehind(
   cart: ReferenceCart,
   variables: ArrayLike<number>,
   twist: Twist,
+  still = STILL,
 ): number[] {
   const velocity = velocities(cart.castors, twist);
   const first = cart.movers.length + cart.loads.length + 1;
   return cart.castors.map((castor, i) => {
     if (castor.fixedDirection !== null) return castor.fixedDirection;
     const [x, y] = velocity(castor.at);
-    if (isFree(castor) && Math.hypot(x, y) > STILL) return Math.atan2(-y, -x);
+    if (isFree(castor) && Math.hypot(x, y) > still) return Math.atan2(-y, -x);
     return variables[first + i] ?? Number.NaN;
   });
 }
@@ -243,14 +244,17 @@ export function turnedBehind(
 /**
  * Power of friction less power of the load, W per unit of the twist; null when the castors cannot
  * carry the load: it has tipped.
+ *
+ * @param still speed below which a stem counts as standing still
  */
 export function slackAt(
   cart: ReferenceCart,
   asked: Asked,
   twist: Twist,
+  still = STILL,
 ): { readonly slack: number; readonly weight: number } | null {
   const velocity = velocities(cart.castors, twist);
-  const turned = turnedBehind(cart, asked.variables, twist);
+  const turned = turnedBehind(cart, asked.variables, twist, still);
   const contacts = cart.castors.map((castor, i) => {
     const trail = castor.fixedDirection === null ? castor.trail : 0;
     const contact: Vec2 = [
