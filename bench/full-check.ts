@@ -18,8 +18,8 @@ type CheckCart = (cart: Cart, set: RequirementSet, options: object) => CheckRepo
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
 const EXAMPLES = join(ROOT, 'examples');
 const CLI = join(ROOT, 'dist', 'cli', 'main.js');
-const ROUNDS = 7;
-const COLD_ROUNDS = 3;
+const ROUNDS = 3;
+const COLD_ROUNDS = 2;
 /** A growing cart that takes longer than this is timed once. */
 const LONG = 2000; // ms
 

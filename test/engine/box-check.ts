@@ -71,10 +71,12 @@ function partOf(random: Random, [from, to]: readonly [number, number], share: nu
 function randomWidths(
   random: Random,
   count: number,
+  direction: number,
 ): { readonly shares: readonly number[]; readonly cell: number } {
   const dice = random();
   const alike = oneOf(random, WIDTHS);
-  const only = Math.floor(random() * (count + 1));
+  // The direction of the force enters most of the bound: as often alone as all others together.
+  const only = random() < 0.5 ? direction : Math.floor(random() * (count + 1));
   const share = (i: number): number => {
     if (dice < 0.3) return alike;
     return dice < 0.6 || i === only ? oneOf(random, WIDTHS) : 0;
@@ -158,7 +160,8 @@ function cellAbout({ vx, vy, w }: Twist, half: number): TwistCell {
 }
 
 export function randomTrial(random: Random, cart: RandomCart): BoxTrial {
-  const widths = randomWidths(random, cart.domains.length);
+  const direction = cart.movers.length + cart.loads.length;
+  const widths = randomWidths(random, cart.domains.length, direction);
   const cell = randomCell(random, cart, widths.cell);
   return {
     box: randomBox(random, cart, cell, widths.shares),

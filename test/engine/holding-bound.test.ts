@@ -161,3 +161,53 @@ describe('a cart that rocks', () => {
     expect(worst?.below ?? Number.NaN).toBeLessThan(ROUNDING);
   });
 });
+
+describe('lesser loads', () => {
+  // Four braked castors, tilted towards one of them: W/4 (1 - 2 s) on the opposite one with the load
+  // point a share s of the way to the corner, so it lifts at s = 1/2.
+  const corner = 0.3;
+  const height = 0.5;
+  const cart: RandomCart = {
+    parts: [{ mass: 50, at: [0, 0, height], on: null }],
+    movers: [],
+    loads: [],
+    castors: [
+      [corner, corner],
+      [corner, -corner],
+      [-corner, corner],
+      [-corner, -corner],
+    ].map(([x = 0, y = 0]) => ({
+      at: [x, y] as const,
+      wheelDiameter: 0.1,
+      trail: 0,
+      fixedDirection: 0,
+      lock: 'wheel' as const,
+      brakeTorque: null,
+      lockDirections: null,
+      swivelMoment: 0,
+      rollingLength: 0.002,
+      stiffness: 4e5,
+      friction: 2,
+    })),
+    load: { kind: 'incline', angle: 0.1 },
+    gravity: 9.80665,
+    domains: [],
+  };
+  const diagonal = Float64Array.of(Math.PI / 4, 0, 0, 0, 0);
+  const box = { lo: diagonal, hi: diagonal, first: new Int32Array(5), last: new Int32Array(5) };
+  const cell = { face: 0, a0: 1, a1: 1, b0: 0, b1: 0 };
+  const target = (share: number): number =>
+    (share * Math.hypot(corner, corner)) / (height * Math.tan(0.1));
+
+  it('hold with a load that lifts no castor on the way; past a lift-off it is not said', () => {
+    const bound = boundOf(cart);
+    expect(bound.boxSlack(box, cell, target(0.49), 1, 0)).toBeGreaterThan(0);
+    expect(bound.holdsBelow()).toBe(true);
+    expect(bound.boxSlack(box, cell, target(0.51), 1, 0)).toBeGreaterThan(0);
+    expect(bound.holdsBelow()).toBe(false);
+    // Nor once it has tipped, whatever box was asked about before.
+    expect(bound.boxSlack(box, cell, target(0.49), 1, 0)).toBeGreaterThan(0);
+    bound.boxSlack(box, cell, target(1.01), 1, 0);
+    expect(bound.holdsBelow()).toBe(false);
+  });
+});
