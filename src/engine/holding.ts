@@ -667,7 +667,19 @@ function refuseBadNumbers(c: PackedContacts, path: PathNumbers): void {
     sum += c.stiffness[i]! + c.alongPerNormal[i]! + c.acrossPerNormal[i]!;
     if (!(c.stiffness[i]! > 0)) throw new RangeError(`holdingForce: contact ${i} has no stiffness`);
   }
-  if (!Number.isFinite(sum)) throw new RangeError('holdingForce: a number is not finite');
+  if (!Number.isFinite(sum)) throw new RangeError(`holdingForce: ${notFinite(c, path)}`);
+}
+
+/** The first number that is not finite, by its place. */
+function notFinite(c: PackedContacts, path: PathNumbers): string {
+  for (const [name, value] of Object.entries(path))
+    if (!Number.isFinite(value)) return `${name} = ${value}`;
+  const { x, y, gripX, gripY, cos, friction, stiffness, alongPerNormal, acrossPerNormal } = c;
+  const fields = { x, y, gripX, gripY, cos, friction, stiffness, alongPerNormal, acrossPerNormal };
+  for (const [name, column] of Object.entries(fields))
+    for (let i = 0; i < c.count; i++)
+      if (!Number.isFinite(column[i])) return `contact ${i}, ${name} = ${column[i]}`;
+  return 'a sum of its numbers is not finite';
 }
 
 /** Turns the scratch of a solved path into a result in the cart frame. */
