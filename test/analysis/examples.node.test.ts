@@ -1,42 +1,24 @@
 /** The example carts: every finding proven, every working step recomputed, and common practice. */
 
-import { readdirSync, readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { modelOf, positionsOf } from '../../src/analysis/cart-model.js';
 import { topCentres } from '../../src/analysis/force-points.js';
 import type { CheckReport, Finding } from '../../src/analysis/index.js';
 import { checkCart } from '../../src/analysis/index.js';
-import type { Cart, PartsList } from '../../src/document/index.js';
-import { partsListFileOf, readCart, readPartsList, sentence } from '../../src/document/index.js';
+import type { Cart } from '../../src/document/index.js';
 import { createEvaluator } from '../../src/engine/index.js';
 import { builtInSets } from '../../src/requirements/index.js';
 import { randomValue } from '../reference/configurations.js';
 import { seededRandom } from '../reference/random.js';
 import { evaluateWorking } from './evaluate-working.js';
+import { EXAMPLE_FILES, exampleCart } from './example-carts.js';
 import { builtIn } from './simple-cart.js';
-
-const FOLDER = new URL('../../examples/', import.meta.url);
-const EXAMPLES = readdirSync(FOLDER).filter((file) => file.endsWith('.cart.yaml'));
-
-async function cartOf(file: string): Promise<Cart> {
-  const text = readFileSync(new URL(file, FOLDER), 'utf8');
-  const lists = new Map<string, PartsList>();
-  const name = partsListFileOf(text);
-  if (name !== null) {
-    const list = await readPartsList(readFileSync(new URL(name, FOLDER)), name);
-    if (list.kind === 'invalid') throw new Error(list.issues.map(sentence).join('\n'));
-    lists.set(name, list.value);
-  }
-  const cart = readCart(text, file, lists);
-  if (cart.kind === 'invalid') throw new Error(cart.issues.map(sentence).join('\n'));
-  return cart.value;
-}
 
 const reports = new Map<string, CheckReport>();
 
 beforeAll(async () => {
-  for (const file of EXAMPLES) {
-    reports.set(file, checkCart(await cartOf(file), builtIn('iec-60601-1-3.2')));
+  for (const file of EXAMPLE_FILES) {
+    reports.set(file, checkCart(await exampleCart(file), builtIn('iec-60601-1-3.2')));
   }
 }, 120_000);
 
@@ -50,7 +32,7 @@ function asked(file: string): readonly Finding[] {
   return reportOf(file).findings.filter(({ applicability }) => applicability.applies);
 }
 
-describe.each(EXAMPLES)('%s', (file) => {
+describe.each(EXAMPLE_FILES)('%s', (file) => {
   test('has every finding proven, the bound on the safe side of what was found', () => {
     const open = asked(file).filter(({ proof }) => proof.kind !== 'proven');
     expect(open.map(({ id }) => id)).toEqual([]);
@@ -122,7 +104,7 @@ describe('common practice: locks of the telehealth cart under a push of 15 %', (
   });
 
   test('two on one side hold the push to their side, whatever the configuration sampled (seed 3)', async () => {
-    const cart = await cartOf('telehealth-two-locks-one-side.cart.yaml');
+    const cart = await exampleCart('telehealth-two-locks-one-side.cart.yaml');
     const to = leastRatio(cart, Math.PI / 2);
     const away = leastRatio(cart, -Math.PI / 2);
     expect(to).toBeGreaterThan(1);
@@ -168,8 +150,8 @@ function leastRatio(cart: Cart, direction: number): number {
   return least;
 }
 
-test.each(EXAMPLES)('%s is answered by every built-in set', async (file) => {
-  const cart = await cartOf(file);
+test.each(EXAMPLE_FILES)('%s is answered by every built-in set', async (file) => {
+  const cart = await exampleCart(file);
   const others = builtInSets.filter(({ id }) => !id.startsWith('iec-60601'));
   expect(others.length).toBeGreaterThanOrEqual(3);
   for (const set of others) {
