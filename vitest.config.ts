@@ -32,7 +32,7 @@ export default defineConfig({
         test: {
           name: 'browser',
           include: [
-            'test/{kernel,units,engine,document,requirements,analysis,reference}/**/*.test.ts',
+            'test/{kernel,units,engine,document,requirements,analysis,chance,remedies,tolerances,studies,reference}/**/*.test.ts',
           ],
           exclude: ['**/*.node.test.ts'],
           testTimeout: 30_000,

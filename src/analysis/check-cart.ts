@@ -3,26 +3,16 @@
 import type { Cart } from '../document/index.js';
 import type { SearchEffort } from '../engine/index.js';
 import { USUAL_EFFORT } from '../engine/index.js';
-import type { CartFacts, Clause, RequirementSet } from '../requirements/index.js';
+import type { Clause, RequirementSet } from '../requirements/index.js';
 import { applicability } from '../requirements/index.js';
 import type { Answer } from './answer.js';
 import { BLANK_ANSWER } from './answer.js';
-import { cartFacts } from './cart-facts.js';
-import type { CartModel } from './cart-model.js';
+import type { Asking } from './asking.js';
+import { answerOf, askingOf } from './asking.js';
 import { modelOf } from './cart-model.js';
-import type { PlacedLoads } from './castor-load.js';
-import { answerCastorLoad, castorLoadsOf } from './castor-load.js';
-import { answerCastorMissing } from './castor-missing.js';
 import { CAUTIONS } from './cautions.js';
-import { answerCombinedForce } from './combined-force.js';
-import { answerDownwardForce } from './downward-force.js';
 import type { CheckReport, Finding, Verdict } from './finding.js';
-import { answerHandles } from './handles.js';
-import { answerHoldingAgainstPush, answerHoldingOnIncline } from './holding.js';
-import { answerHorizontalForce } from './horizontal-force.js';
-import { answerOverbalance } from './overbalance.js';
-import { answerPropulsion } from './propulsion.js';
-import { answerThreshold } from './threshold.js';
+import type { FrictionEnd } from './holding-search.js';
 
 export interface CheckOptions {
   /** called before each clause and at the end, with the title of what comes next */
@@ -31,14 +21,11 @@ export interface CheckOptions {
   readonly only?: string;
   /** how long the searches over friction go on */
   readonly effort?: SearchEffort;
-}
-
-/** What all questions about a cart share. */
-interface Asking {
-  readonly model: CartModel;
-  readonly facts: CartFacts;
-  readonly effort: SearchEffort;
-  readonly castorLoads: () => readonly PlacedLoads[];
+  /** margin that the proofs over friction try to show first, as a share of what is asked; 0: none */
+  readonly margin?: number;
+  /** 'low': every holding finding at the low end of the tolerance of the treads' friction; 'as
+   * stated' (the default): measured friction at the low end, assumed friction at its value */
+  readonly friction?: FrictionEnd;
 }
 
 /**
@@ -54,7 +41,11 @@ export function checkCart(
 ): CheckReport {
   const { only, onProgress } = options;
   const wanted = wantedClauses(set, only);
-  const asking = askingOf(modelOf(cart), options.effort ?? USUAL_EFFORT);
+  const asking = askingOf(modelOf(cart), {
+    effort: options.effort ?? USUAL_EFFORT,
+    margin: options.margin ?? 0,
+    friction: options.friction ?? 'as stated',
+  });
   const findings = wanted.map((clause, done) => {
     onProgress?.(done, wanted.length, clause.title);
     return findingOf(asking, set, clause);
@@ -79,19 +70,6 @@ function wantedClauses(set: RequirementSet, only: string | undefined): readonly 
     throw new RangeError(`checkCart: no finding ${only} in ${set.id}; allowed: ${allowed}`);
   }
   return set.clauses.filter(({ id }) => id === only || id === wanted.alternative);
-}
-
-function askingOf(model: CartModel, effort: SearchEffort): Asking {
-  let loads: readonly PlacedLoads[] | null = null;
-  return {
-    model,
-    facts: cartFacts(model),
-    effort,
-    castorLoads: () => {
-      loads ??= castorLoadsOf(model);
-      return loads;
-    },
-  };
 }
 
 function findingOf(asking: Asking, set: RequirementSet, clause: Clause): Finding {
@@ -125,34 +103,6 @@ function notAsked(reason: string): Answer {
     because: `It is not asked of this cart. ${reason}`,
     proof: { kind: 'none', reason: 'the clause does not apply' },
   };
-}
-
-function answerOf({ model, facts, effort, castorLoads }: Asking, clause: Clause): Answer {
-  const { question } = clause;
-  switch (question.kind) {
-    case 'overbalance':
-      return answerOverbalance(model, clause, question);
-    case 'horizontal force':
-      return answerHorizontalForce(model, clause);
-    case 'downward force':
-      return answerDownwardForce(model, clause, facts);
-    case 'combined force':
-      return answerCombinedForce(model, clause);
-    case 'propulsion':
-      return answerPropulsion(model, clause);
-    case 'threshold':
-      return answerThreshold(model, clause);
-    case 'holding on incline':
-      return answerHoldingOnIncline(model, clause, question.positions, effort);
-    case 'holding against push':
-      return answerHoldingAgainstPush(model, clause, effort);
-    case 'castor load':
-      return answerCastorLoad(model, clause, castorLoads());
-    case 'castor missing':
-      return answerCastorMissing(model, clause, question, castorLoads());
-    case 'handles':
-      return answerHandles(model, clause);
-  }
 }
 
 /** A clause that is not met by itself is met where the one that may stand for it holds. */

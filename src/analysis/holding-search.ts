@@ -23,7 +23,17 @@ export interface Asked {
   readonly pushedOn: readonly string[];
   /** worst tip of a position, its capacity and bound as multiples of what is asked */
   readonly tip: (placed: PlacedPosition) => Tipping;
+}
+
+/** 'low': friction at the low end of its tolerance; 'as stated': only where it is measured. */
+export type FrictionEnd = 'as stated' | 'low';
+
+/** How the holding questions are answered. */
+export interface HoldingWishes {
   readonly effort: SearchEffort;
+  /** share of what is asked that the proofs try to show on top of it first */
+  readonly margin: number;
+  readonly friction: FrictionEnd;
 }
 
 /** The position that governs. */
@@ -56,11 +66,12 @@ export function searchHolding(
   model: CartModel,
   asked: Asked,
   castors: readonly CastorInput[],
+  effort: SearchEffort,
 ): Searched {
   const all = asked.positions.map((placed) => {
     const tip = asked.tip(placed);
     const holding = caseOf(model, asked, castors, placed);
-    const worst = worstHolding(holding, tip.bound, asked.effort);
+    const worst = worstHolding(holding, tip.bound, effort);
     const reached = tipsAsFound(model, tip) ? tip.capacity : Number.POSITIVE_INFINITY;
     // Where slips come clearly first, the search for them has the configuration; at a tie the tip.
     const slips = !worst.found.tips && worst.found.ratio <= reached * CLOSE;
@@ -80,11 +91,11 @@ export function searchHolding(
 
 /** The search for tipping turns every castor as it likes. Where a lock engages in some directions
  * only, its worst need not exist: then it is a bound and nothing found. */
-function tipsAsFound({ cart }: CartModel, { x, edge }: Tipping): boolean {
+export function tipsAsFound({ cart }: CartModel, { x, edge }: Tipping): boolean {
   return x !== null && edge >= 0 && cart.castors.every((each) => each.lockDirections === null);
 }
 
-function caseOf(
+export function caseOf(
   { mass }: CartModel,
   { load }: Asked,
   castors: readonly CastorInput[],
@@ -113,12 +124,13 @@ export function searchNeed(
   asked: Asked,
   searched: Searched,
   castors: readonly CastorInput[],
+  effort: SearchEffort,
 ): Need {
   const all = asked.positions.map((placed): Need => {
     const { governing } = searched;
     const hint = governing.placed === placed ? governing.worst.found.variables : null;
     const holding = caseOf(model, asked, model.castors, placed);
-    return { ...frictionNeed(holding, hint, asked.effort), placed };
+    return { ...frictionNeed(holding, hint, effort), placed };
   });
   const worst = all.reduce((p, q) => (q.found > p.found ? q : p));
   const tips = searched.governing.tips && searched.governing.ratio < 1;

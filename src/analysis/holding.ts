@@ -2,7 +2,7 @@
  * direction and the way the castors are turned? */
 
 import type { Vec3 } from '../document/index.js';
-import type { SearchEffort, Tipping } from '../engine/index.js';
+import type { CastorInput, SearchEffort, Tipping } from '../engine/index.js';
 import { worstPush } from '../engine/index.js';
 import type { Clause } from '../requirements/index.js';
 import type { Answer } from './answer.js';
@@ -26,7 +26,7 @@ import {
 } from './cart-model.js';
 import type { Amount, FailureMode, Finding, Verdict } from './finding.js';
 import { topCentres } from './force-points.js';
-import type { Asked, Need, Searched } from './holding-search.js';
+import type { Asked, FrictionEnd, HoldingWishes, Need, Searched } from './holding-search.js';
 import { searchHolding, searchNeed } from './holding-search.js';
 import type { HoldingState } from './holding-state.js';
 import {
@@ -46,21 +46,19 @@ import { configurationOf } from './tipping.js';
 import { coefficient, heading, quantity } from './words.js';
 import { amount } from './working.js';
 
-export function answerHoldingOnIncline(
+export function inclineAsked(
   model: CartModel,
   clause: Clause,
   positions: 'transport' | 'use' | 'all',
-  effort: SearchEffort,
-): Answer {
+): Asked {
   const angle = requiredValue(clause, 'incline');
-  return answerHolding(model, {
+  return {
     clause,
     positions: positionsOf(model, positions),
     load: { kind: 'incline', angle },
     pushedOn: [],
     tip: (placed) => asRatio(model.inclineTip(placed), angle),
-    effort,
-  });
+  };
 }
 
 /** tan of the tip angle over tan of the angle asked. */
@@ -70,15 +68,14 @@ function asRatio(tip: Tipping, angle: number): Tipping {
   return { ...tip, capacity, bound, gap: capacity - bound };
 }
 
-export function answerHoldingAgainstPush(
-  model: CartModel,
-  clause: Clause,
-  effort: SearchEffort,
-): Answer {
+export function nothingToPush(clause: Clause): Answer {
+  return undecided(`Where to push is not known: ${NO_PUSHABLE}.`, NO_PUSHABLE, clause);
+}
+
+/** null: the cart has nothing that can be pushed on */
+export function pushAsked(model: CartModel, clause: Clause): Asked | null {
   const points = topCentres(model.cart);
-  if (points.length === 0) {
-    return undecided(`Where to push is not known: ${NO_PUSHABLE}.`, NO_PUSHABLE, clause);
-  }
+  if (points.length === 0) return null;
   const rule = pushRule(clause);
   const greatestHeight = requiredValue(clause, 'greatest-height');
   // A push is level, over the middle of a top, at its height or at the greatest if that is lower.
@@ -87,27 +84,27 @@ export function answerHoldingAgainstPush(
     top: at,
     bottom: [at[0], at[1], at[2] - BELOW_ANY_FLOOR] as Vec3,
   }));
-  return answerHolding(model, {
+  return {
     clause,
     positions: positionsOf(model, 'use'),
     load: { kind: 'push', ...rule, greatestHeight, points: points.map(({ point }) => point) },
     pushedOn: points.map(({ on }) => on),
     tip: (placed) => worstPush(overturningInput(model, placed), edges, rule, greatestHeight, false),
-    effort,
-  });
+  };
 }
 
 /** m: no cart is that high. */
 const BELOW_ANY_FLOOR = 1000;
 
-function answerHolding(model: CartModel, asked: Asked): Answer {
+export function answerHolding(model: CartModel, asked: Asked, wishes: HoldingWishes): Answer {
   const treads = grippingTreads(model);
   const measured = isMeasured(model, treads);
-  const castors = measured ? castorInputs(model.cart, 'low') : model.castors;
-  const searched = searchHolding(model, asked, castors);
+  const castors = castorsAt(model, wishes.friction);
+  const effort = effortFor(asked, wishes);
+  const searched = searchHolding(model, asked, castors, effort);
   const { governing } = searched;
   const locked = model.cart.castors.some(({ lock }) => lock === 'wheel' || lock === 'total');
-  const need = locked ? searchNeed(model, asked, searched, castors) : null;
+  const need = locked ? searchNeed(model, asked, searched, castors, effort) : null;
   const state = stateOf(model, asked, governing);
   // What is shown is solved more closely than what is searched: it may come out a little less.
   const ratio = Math.min(governing.ratio, state.result.force / state.demand);
@@ -135,8 +132,24 @@ function answerHolding(model: CartModel, asked: Asked): Answer {
       ...commonBasis(asked.clause, model),
     ],
     working: holdingSteps(model, asked, governing, state, castors),
-    notes: notesOf(model, asked, state, measured),
+    notes: notesOf(model, asked, state, castors === model.castors ? null : measured),
   };
+}
+
+/** The castors with the friction they are judged at: measured friction at its low end. */
+export function castorsAt(model: CartModel, end: FrictionEnd): readonly CastorInput[] {
+  const low = end === 'low' || isMeasured(model, grippingTreads(model));
+  return low ? castorInputs(model.cart, 'low') : model.castors;
+}
+
+/** The effort with the margin wanted as a multiple of the load: an incline's load is its tangent. */
+function effortFor({ load }: Asked, { effort, margin }: HoldingWishes): SearchEffort {
+  if (margin === 0) return effort;
+  const wanted =
+    load.kind === 'incline'
+      ? Math.tan((1 + margin) * load.angle) / Math.tan(load.angle)
+      : 1 + margin;
+  return { ...effort, wanted };
 }
 
 /** Treads of the castors that hold by their grip: those with a lock, and fixed ones across. */
@@ -313,7 +326,8 @@ function notesOf(
   model: CartModel,
   asked: Asked,
   state: HoldingState,
-  measured: boolean,
+  /** whether friction at its low end is measured; null: friction is not at its low end */
+  low: boolean | null,
 ): readonly string[] {
   const movement = quantity(requiredValue(asked.clause, 'movement'), 'length');
   const lean = leanOf(model, state);
@@ -325,9 +339,13 @@ function notesOf(
           `Before it moves it leans about ${quantity(lean, 'length', 2)} at the height of the force, by the give of its castors.`,
         ]),
     `A cart that once slides, pivots or rolls under a steady force is taken to move further than ${movement}.`,
-    ...(measured ? ['Friction is measured: the capacity is at the low end of its tolerance.'] : []),
+    ...(low === null ? [] : [low ? MEASURED_LOW : ASSUMED_LOW]),
   ];
 }
+
+const MEASURED_LOW = 'Friction is measured: the capacity is at the low end of its tolerance.';
+const ASSUMED_LOW =
+  'Friction is assumed: the capacity is at the low end of the tolerance stated for it.';
 
 function pivotNote({ castors }: CartModel): readonly string[] {
   const trails = castors.flatMap(({ lock, fixedDirection, trail }) =>

@@ -23,3 +23,12 @@ export type {
   WorkingStep,
   WorstConfiguration,
 } from './finding.js';
+export type { FrictionEnd } from './holding-search.js';
+export type {
+  ScreenEffort,
+  ScreenedFinding,
+  ScreenHints,
+  Screening,
+  ScreenOptions,
+} from './screen-cart.js';
+export { SCREEN_EFFORT, screenCart } from './screen-cart.js';

@@ -18,6 +18,8 @@ export type {
   Vec2,
   Vec3,
 } from './cart.js';
+export type { CartEdit, CastorKind } from './cart-edit.js';
+export { editCart } from './cart-edit.js';
 export { cartJsonSchema } from './cart-schema.js';
 export type { Issue, ReadResult } from './issue.js';
 export { MAX_INPUT_BYTES, type PartsList, type PartsListRow } from './parts-list.js';

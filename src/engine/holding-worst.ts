@@ -70,6 +70,10 @@ export interface SearchEffort {
   readonly seed: number;
   /** random starts */
   readonly starts: number;
+  /** the best of them that are searched on from, their forces in different directions */
+  readonly followed: number;
+  /** multiple of the demand to prove first: 1 is what is asked, more is with a margin */
+  readonly wanted: number;
   /** boxes at most to prove what is asked, or anything at all */
   readonly firstBoxes: number;
   /** relative gaps to try, descending, each with the boxes it may cost at most */
@@ -79,6 +83,8 @@ export interface SearchEffort {
 export const USUAL_EFFORT: SearchEffort = {
   seed: 1,
   starts: 150,
+  followed: 8,
+  wanted: 1,
   firstBoxes: 150000,
   gaps: [
     { gap: 0.5, boxes: 100000 },
@@ -413,6 +419,20 @@ function searchLeast(
   effort: SearchEffort,
   hints: readonly Float64Array[],
 ): Scored {
+  return searchEnds(whole, castors, nv, score, effort, hints).reduce((p, q) =>
+    q.score < p.score ? q : p,
+  );
+}
+
+/** Where the searches end, at least one of them; the best start is the first. */
+function searchEnds(
+  whole: ConfigurationDomain,
+  castors: readonly CastorInput[],
+  nv: number,
+  score: (v: Float64Array) => number,
+  effort: Pick<SearchEffort, 'seed' | 'starts' | 'followed'>,
+  hints: readonly Float64Array[],
+): readonly [Scored, ...Scored[]] {
   // Free castors trail: their angles change nothing here.
   const domain: ConfigurationDomain = {
     domains: whole.domains.map((d, i) => {
@@ -428,15 +448,14 @@ function searchLeast(
     pool.push({ variables: v.slice(), score: score(v) });
   }
   pool.sort((p, q) => p.score - q.score);
-  let best = pool[0] as Scored;
-  for (const start of distinct(pool, LOCAL_STARTS, nv)) {
-    const end = coordinateSearch(domain, score, start);
-    if (end.score < best.score) best = end;
-  }
-  return best;
+  const first = pool[0];
+  if (first === undefined) throw new Error('holding search: neither a start nor a hint');
+  const ends = distinct(pool, effort.followed, nv).map((start) =>
+    coordinateSearch(domain, score, start),
+  );
+  return [first, ...ends];
 }
 
-const LOCAL_STARTS = 8;
 /** rad between the directions of two starts, or they count as one. */
 const APART = 0.4;
 
@@ -756,6 +775,13 @@ function applyCut(
   return halves.map((half) => ({ box, cell: half }));
 }
 
+/** What to prove next: a share of what is asked, or of the least found. */
+interface Target {
+  readonly of: 'demand' | 'found';
+  readonly share: number;
+  readonly boxes: number;
+}
+
 /**
  * The least ratio of holding force to demand over all configurations, directions and swivels, and
  * the greatest multiple of the demand proven to slide nowhere.
@@ -782,20 +808,21 @@ export function worstHolding(
   const bound = createHoldingBound(problem);
   let proven = 0;
   let boxes = 0;
-  // What is asked comes first: whether the demand is held matters more than by how much.
-  const gaps: { readonly gap: number | 'demand'; readonly boxes: number }[] = [
-    { gap: 'demand', boxes: effort.firstBoxes },
-    ...effort.gaps,
+  // What is wanted comes first: whether that is held matters more than by how much.
+  const multiples = effort.wanted > 1 ? [effort.wanted, 1] : [1];
+  const targets: Target[] = [
+    ...multiples.map((share): Target => ({ of: 'demand', share, boxes: effort.firstBoxes })),
+    ...effort.gaps.map(({ gap, boxes }): Target => ({ of: 'found', share: 1 - gap, boxes })),
   ];
-  for (let next = gaps[0]; next !== undefined; next = gaps[0]) {
-    const { gap, boxes: allowed } = next;
+  for (let next = targets[0]; next !== undefined; next = targets[0]) {
+    const { of, share, boxes: allowed } = next;
     const least = Math.min(best.score, tipping);
-    const target = gap === 'demand' ? 1 : least * (1 - gap);
-    if (target <= proven || target >= least) {
-      gaps.shift();
+    const target = of === 'demand' ? share : least * share;
+    const budget = proven > 0 ? allowed : effort.firstBoxes;
+    if (target <= proven || target >= least || budget === 0) {
+      targets.shift();
       continue;
     }
-    const budget = proven > 0 ? allowed : effort.firstBoxes;
     const refutes = (v: Float64Array) => evaluator.evaluate(v).ratio < target;
     const outcome = attempt(bound, domain, holding, target, 1, budget, refutes);
     boxes += outcome.boxes;
@@ -811,15 +838,50 @@ export function worstHolding(
       continue;
     }
     if (outcome.proven) proven = target;
-    else if (gap !== 'demand') break;
-    gaps.shift();
-    if (gap !== 'demand' && outcome.boxes * GROWTH > (gaps[0]?.boxes ?? 0)) break;
+    else if (of === 'found') break;
+    targets.shift();
+    if (of === 'found' && outcome.boxes * GROWTH > (targets[0]?.boxes ?? 0)) break;
   }
   return {
     found: evaluator.evaluate(best.variables),
     proven,
     boxes,
     evaluations: evaluator.count(),
+  };
+}
+
+/** The least ratio of holding force to demand found, and where every search for it ended: nothing is
+ * proven. The ends are good hints for a cart that is nearly the same. */
+export interface HoldingFound {
+  readonly found: HoldingPoint;
+  readonly ends: readonly Float64Array[];
+}
+
+/**
+ * Searches without a proof.
+ *
+ * @param hints variables of `holdingDomain` to start from, besides the random starts
+ * @throws Error when there is neither a hint nor a start
+ */
+export function findHolding(
+  holding: HoldingCase,
+  effort: Pick<SearchEffort, 'seed' | 'starts' | 'followed'>,
+  hints: readonly Float64Array[],
+): HoldingFound {
+  const { problem } = holding;
+  const evaluator = createEvaluator(problem, 1);
+  const ends = searchEnds(
+    holdingDomain(holding),
+    problem.castors,
+    problem.model.variableCount,
+    (v) => evaluator.evaluate(v).ratio,
+    effort,
+    hints,
+  );
+  const best = ends.reduce((p, q) => (q.score < p.score ? q : p));
+  return {
+    found: evaluator.evaluate(best.variables),
+    ends: ends.map(({ variables }) => variables),
   };
 }
 

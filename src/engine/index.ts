@@ -26,12 +26,14 @@ export type {
   FrictionNeed,
   HoldingCase,
   HoldingEvaluator,
+  HoldingFound,
   HoldingPoint,
   HoldingWorst,
   SearchEffort,
 } from './holding-worst.js';
 export {
   createEvaluator,
+  findHolding,
   frictionNeed,
   holdingDomain,
   USUAL_EFFORT,

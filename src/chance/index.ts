@@ -1,0 +1,3 @@
+/** Random draws, distributions and Monte Carlo: nothing here knows carts. */
+
+export type { Spread } from './spread.js';

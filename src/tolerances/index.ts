@@ -1,0 +1,3 @@
+/** How sure is a verdict, and which input matters most? */
+
+export type { PassProbability } from './tolerance-report.js';
