@@ -29,6 +29,8 @@ const DEGREE = Math.PI / 180;
 const EFFORT: SearchEffort = {
   seed: 3,
   starts: 100,
+  followed: 8,
+  wanted: 1,
   firstBoxes: 20_000,
   gaps: [
     { gap: 0.5, boxes: 20_000 },
