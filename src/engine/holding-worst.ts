@@ -82,8 +82,8 @@ export interface SearchEffort {
 
 export const USUAL_EFFORT: SearchEffort = {
   seed: 1,
-  starts: 150,
-  followed: 8,
+  starts: 300,
+  followed: 12,
   wanted: 1,
   firstBoxes: 150000,
   gaps: [
@@ -124,6 +124,9 @@ export interface HoldingEvaluator {
     /** rad, one a castor: as set, or as it trails; null: fixed */
     swivels: readonly (number | null)[];
   };
+  /** Turns the castors whose locks hold their angle to where the motion that starts in `v` takes the
+   * least friction, and the force along that motion. Writes `v`; what comes of it is to be evaluated. */
+  readonly sharpen: (v: Float64Array, domain: ConfigurationDomain) => void;
   readonly count: () => number;
 }
 
@@ -154,7 +157,6 @@ export function createEvaluator(problem: HoldingProblem, factor: number): Holdin
   const reachOfStems = Math.max(...castors.map((castor) => Math.hypot(castor.at[0], castor.at[1])));
   /** the free castor about which the motion at hand turns, -1: none */
   let pivot = -1;
-  let trailRounds = SEARCH_ROUNDS;
   let count = 0;
   let tips = false;
 
@@ -225,7 +227,7 @@ export function createEvaluator(problem: HoldingProblem, factor: number): Holdin
     if (!anyFree) return take(solveHolding(packed, path));
     trailBehind(path.directionX, path.directionY, 0);
     let best = Number.POSITIVE_INFINITY;
-    for (let round = 0; round < trailRounds; round++) {
+    for (let round = 0; round < TRAIL_ROUNDS; round++) {
       const s = solveHolding(packed, path);
       if (s.kind !== 'slips') return Math.min(best, take(s));
       const { beta, spin } = s;
@@ -236,6 +238,21 @@ export function createEvaluator(problem: HoldingProblem, factor: number): Holdin
     }
     tips = false;
     return best;
+  }
+
+  /** Places the castors whose locks hold their angle; the free ones stay as they trail. */
+  function placeHeld(v: Float64Array): void {
+    for (let i = 0; i < castors.length; i++) {
+      const castor = castors[i] as CastorInput;
+      if (free[i] === 1 || castor.fixedDirection !== null) continue;
+      const angle = v[nv + 1 + i] as number;
+      packed.cos[i] = Math.cos(angle);
+      packed.sin[i] = Math.sin(angle);
+      packed.x[i] = castor.at[0] + castor.trail * Math.cos(angle);
+      packed.y[i] = castor.at[1] + castor.trail * Math.sin(angle);
+      packed.gripX[i] = packed.x[i] as number;
+      packed.gripY[i] = packed.y[i] as number;
+    }
   }
 
   /** Least of `score` over the directions of a castor about which the cart turns: its stem stands
@@ -310,7 +327,7 @@ export function createEvaluator(problem: HoldingProblem, factor: number): Holdin
     trailBehind(path.directionX, path.directionY, 0);
     const least = { force: Number.POSITIVE_INFINITY, beta: 0, spin: 0, x: packed.x, y: packed.y };
     const angles = swivels.slice();
-    for (let round = 0; round < REPORT_ROUNDS; round++) {
+    for (let round = 0; round < TRAIL_ROUNDS; round++) {
       const s = solveHolding(packed, path);
       if (s.kind !== 'slips') {
         if (s.force < least.force) return s;
@@ -333,7 +350,7 @@ export function createEvaluator(problem: HoldingProblem, factor: number): Holdin
     if (!anyFree) return frictionFactorNeeded(packed, path, demand);
     trailBehind(path.directionX, path.directionY, 0);
     let most = 0;
-    for (let round = 0; round < trailRounds; round++) {
+    for (let round = 0; round < TRAIL_ROUNDS; round++) {
       if (frictionFactorNeeded(packed, path, demand) === Number.POSITIVE_INFINITY)
         return Number.POSITIVE_INFINITY;
       const { beta, spin } = lastMotion();
@@ -360,9 +377,7 @@ export function createEvaluator(problem: HoldingProblem, factor: number): Holdin
     },
     describe(v) {
       setPath(v);
-      trailRounds = REPORT_ROUNDS;
       const force = solve();
-      trailRounds = SEARCH_ROUNDS;
       if (load.kind === 'incline') scaleFixed(Math.hypot(1, force / path.weight));
       const result = describeHolding(packed, path, settleTrailing());
       scaleFixed(1);
@@ -375,16 +390,45 @@ export function createEvaluator(problem: HoldingProblem, factor: number): Holdin
       );
       return { result, path: { ...path }, swivels: angles };
     },
+    sharpen(v, domain) {
+      setPath(v);
+      solve();
+      if (tips) return;
+      const { beta, spin } = lastMotion();
+      const forceNow = (): number => {
+        placeHeld(v);
+        return forceOfMotion(packed, path, beta, spin).force;
+      };
+      let best = forceNow();
+      for (let i = 0; i < castors.length; i++) {
+        if (free[i] === 1 || (castors[i] as CastorInput).fixedDirection !== null) continue;
+        const at = nv + 1 + i;
+        const from = v[at] as number;
+        let worst = from;
+        for (let k = 1; k < SHARPEN_STEPS; k++) {
+          v[at] = nearestAllowed(domain, at, wrapped(from + (2 * Math.PI * k) / SHARPEN_STEPS));
+          const force = forceNow();
+          if (force >= best) continue;
+          best = force;
+          worst = v[at] as number;
+        }
+        v[at] = worst;
+      }
+      const { directionX: dx, directionY: dy } = path;
+      v[nv] = Math.atan2(dy + beta * dx, dx - beta * dy);
+    },
     count: () => count,
   };
 }
 
+/** Directions tried for every castor while sharpening. */
+const SHARPEN_STEPS = 12;
+
 /** Two points within this height of each other are as high: m, far below any drawing's accuracy. */
 const HEIGHT_TIE = 1e-9;
 const RAMP_ROUNDS = 4;
-/** Rounds of turning free castors behind the motion: while searching, and for what is reported. */
-const SEARCH_ROUNDS = 2;
-const REPORT_ROUNDS = 8;
+/** Rounds of turning free castors behind the motion at most; two or three are the rule. */
+const TRAIL_ROUNDS = 8;
 /** Relative gain below which another round is not worth it. */
 const TRAIL_TOLERANCE = 1e-6;
 /** Distance from a stem, as a share of the stems' distance from the origin, within which the centre of
@@ -418,8 +462,9 @@ function searchLeast(
   score: (v: Float64Array) => number,
   effort: SearchEffort,
   hints: readonly Float64Array[],
+  sharpen: HoldingEvaluator['sharpen'],
 ): Scored {
-  return searchEnds(whole, castors, nv, score, effort, hints).reduce((p, q) =>
+  return searchEnds(whole, castors, nv, score, effort, hints, sharpen).reduce((p, q) =>
     q.score < p.score ? q : p,
   );
 }
@@ -432,6 +477,7 @@ function searchEnds(
   score: (v: Float64Array) => number,
   effort: Pick<SearchEffort, 'seed' | 'starts' | 'followed'>,
   hints: readonly Float64Array[],
+  sharpen: HoldingEvaluator['sharpen'],
 ): readonly [Scored, ...Scored[]] {
   // Free castors trail: their angles change nothing here.
   const domain: ConfigurationDomain = {
@@ -450,10 +496,35 @@ function searchEnds(
   pool.sort((p, q) => p.score - q.score);
   const first = pool[0];
   if (first === undefined) throw new Error('holding search: neither a start nor a hint');
-  const ends = distinct(pool, effort.followed, nv).map((start) =>
+  const sharpened = pool
+    .slice(0, SHARPENED * effort.followed)
+    .map((start) => sharpest(start, domain, score, sharpen))
+    .sort((p, q) => p.score - q.score);
+  const ends = distinct(sharpened, effort.followed, nv).map((start) =>
     coordinateSearch(domain, score, start),
   );
   return [first, ...ends];
+}
+
+/** Starts sharpened for each one that is followed. */
+const SHARPENED = 3;
+const SHARPEN_ROUNDS = 2;
+
+function sharpest(
+  start: Scored,
+  domain: ConfigurationDomain,
+  score: (v: Float64Array) => number,
+  sharpen: HoldingEvaluator['sharpen'],
+): Scored {
+  let best = start;
+  const v = start.variables.slice();
+  for (let round = 0; round < SHARPEN_ROUNDS; round++) {
+    sharpen(v, domain);
+    const value = score(v);
+    if (value >= best.score) break;
+    best = { variables: v.slice(), score: value };
+  }
+  return best;
 }
 
 /** rad between the directions of two starts, or they count as one. */
@@ -516,6 +587,7 @@ function coordinateSearch(
     return last[1] - first[0];
   });
   let share = 0.25;
+  let scans = SCANS;
   for (let round = 0; round < COMPASS_ROUNDS; round++) {
     let moved = false;
     for (let i = 0; i < v.length; i++) {
@@ -536,10 +608,43 @@ function coordinateSearch(
       }
     }
     if (!moved) share *= 0.5;
-    if (share < COMPASS_END) break;
+    if (share >= COMPASS_END) continue;
+    if (scans === 0) break;
+    scans -= 1;
+    if (!scan()) break;
+    share = SHARE_AFTER_SCAN;
   }
   return { variables: v, score: best };
+
+  /** Every variable over its whole domain, the others as they are. */
+  function scan(): boolean {
+    let moved = false;
+    for (let i = 0; i < v.length; i++) {
+      const pieces = domain.domains[i] as Domain;
+      const from = (pieces[0] as readonly [number, number])[0];
+      const span = spans[i] as number;
+      if (span === 0) continue;
+      let worst = v[i] as number;
+      for (let k = 0; k <= SCAN_STEPS; k++) {
+        const to = nearestAllowed(domain, i, from + (k / SCAN_STEPS) * span);
+        if (to === worst) continue;
+        v[i] = to;
+        const value = score(v);
+        if (value >= best) continue;
+        best = value;
+        worst = to;
+        moved = true;
+      }
+      v[i] = worst;
+    }
+    return moved;
+  }
 }
+
+/** Scans after a search, each followed by a finer one where it found something, and their steps. */
+const SCANS = 1;
+const SCAN_STEPS = 8;
+const SHARE_AFTER_SCAN = 0.05;
 
 const COMPASS_ROUNDS = 60;
 /** Last step as a share of the range: 1e-3 of a turn is 0.4 deg, finer than a castor can be set. */
@@ -804,6 +909,7 @@ export function worstHolding(
     (v) => evaluator.evaluate(v).ratio,
     effort,
     [],
+    evaluator.sharpen,
   );
   const bound = createHoldingBound(problem);
   let proven = 0;
@@ -834,6 +940,7 @@ export function worstHolding(
         (v) => evaluator.evaluate(v).ratio,
         { ...effort, starts: 0 },
         [outcome.counter, best.variables],
+        evaluator.sharpen,
       );
       continue;
     }
@@ -877,6 +984,7 @@ export function findHolding(
     (v) => evaluator.evaluate(v).ratio,
     effort,
     hints,
+    evaluator.sharpen,
   );
   const best = ends.reduce((p, q) => (q.score < p.score ? q : p));
   return {
@@ -896,7 +1004,8 @@ export function frictionNeed(
   const domain = holdingDomain(holding);
   const evaluator = createEvaluator(problem, 1);
   const score = (v: Float64Array): number => -evaluator.need(v);
-  let best = searchLeast(domain, problem.castors, nv, score, effort, hint === null ? [] : [hint]);
+  const hints = hint === null ? [] : [hint];
+  let best = searchLeast(domain, problem.castors, nv, score, effort, hints, evaluator.sharpen);
   if (best.score === Number.NEGATIVE_INFINITY)
     return {
       found: Number.POSITIVE_INFINITY,
@@ -915,10 +1024,9 @@ export function frictionNeed(
     const outcome = attempt(bound, domain, holding, 1, factor, budget, refutes);
     boxes += outcome.boxes;
     if (outcome.counter !== null) {
-      best = searchLeast(domain, problem.castors, nv, score, { ...effort, starts: 0 }, [
-        outcome.counter,
-        best.variables,
-      ]);
+      const again = { ...effort, starts: 0 };
+      const from = [outcome.counter, best.variables];
+      best = searchLeast(domain, problem.castors, nv, score, again, from, evaluator.sharpen);
       continue;
     }
     if (!outcome.proven) break;
