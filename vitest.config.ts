@@ -21,9 +21,14 @@ export default defineConfig({
         // Named here, since a package found while tests run makes the server reload the page.
         optimizeDeps: {
           include: [
+            '@stdlib/stats-base-dists-beta-quantile',
+            '@stdlib/stats-base-dists-normal-quantile',
+            '@stdlib/stats-base-dists-t-quantile',
             'csv-parse/browser/esm/sync',
             'fast-check',
             'hucre/xlsx',
+            'pure-rand/distribution/uniformFloat64',
+            'pure-rand/generator/xoroshiro128plus',
             'unitmath',
             'yaml',
             'zod',

@@ -49,13 +49,20 @@ function loadAt(k: number, movers: number): Load {
     on: movers === 0 || k % 3 === 0 ? null : `mover ${(k % movers) + 1}`,
     at: [0.15 * Math.cos(turn), 0.15 * Math.sin(turn), 0.4 + 0.04 * k],
     atTolerance: 0,
+    atDistribution: 'rectangular',
     least: k % 2 === 0 ? 0.5 : 0,
     most: 2,
   };
 }
 
 export function growingCart({ castors, movers, loads }: CartSize): Cart {
-  const still = { massTolerance: 0, atTolerance: 0, massFrom: 'cart file' } as const;
+  const still = {
+    massTolerance: 0,
+    massDistribution: 'rectangular',
+    atTolerance: 0,
+    atDistribution: 'rectangular',
+    massFrom: 'cart file',
+  } as const;
   const parts: Part[] = [
     { ...still, name: 'base', mass: 40, at: [0, 0, 0.15], on: null },
     { ...still, name: 'column', mass: 10, at: [0, 0, 0.5], on: null },
@@ -90,7 +97,16 @@ export function growingCart({ castors, movers, loads }: CartSize): Cart {
     castors: Array.from({ length: castors }, (_, k) => castorAt(k, castors)),
     floor: {
       name: 'vinyl 3 mm on concrete',
-      friction: [{ tread: 'grey rubber', value: 0.7, tolerance: 0.1, basis: 'assumed' }],
+      friction: [
+        {
+          tread: 'grey rubber',
+          value: 0.7,
+          tolerance: 0.1,
+          distribution: 'rectangular',
+          readings: null,
+          basis: 'assumed',
+        },
+      ],
     },
     outline: [
       {
@@ -108,5 +124,6 @@ export function growingCart({ castors, movers, loads }: CartSize): Cart {
       { name: 'in use', kind: 'use', ...full },
     ],
     requirements: 'iec-60601-1-3.2',
+    uncertainty: {},
   };
 }

@@ -1,7 +1,14 @@
-// Writes schema/cart-1.schema.json from the shapes that the reader uses:
+// Writes the schemas of the cart file and of the study file from the shapes that the readers use:
 //   node --import tsx scripts/write-schema.ts
 import { writeFileSync } from 'node:fs';
-import { cartJsonSchema } from '../src/document/index.js';
+import { cartJsonSchema, studyJsonSchema } from '../src/document/index.js';
 
-const file = new URL('../schema/cart-1.schema.json', import.meta.url);
-writeFileSync(file, `${JSON.stringify(cartJsonSchema(), null, 2)}\n`);
+const SCHEMAS = {
+  'cart-1.schema.json': cartJsonSchema(),
+  'study-file-1.schema.json': studyJsonSchema(),
+};
+
+for (const [name, schema] of Object.entries(SCHEMAS)) {
+  const file = new URL(`../schema/${name}`, import.meta.url);
+  writeFileSync(file, `${JSON.stringify(schema, null, 2)}\n`);
+}

@@ -5,7 +5,7 @@ import type { ConfigurationDomain, Way } from '../engine/index.js';
 import { curvedVariables, leastOver, pointAt, pointLower, rootBox } from '../engine/index.js';
 import type { CartFacts } from '../requirements/index.js';
 import type { CartModel } from './cart-model.js';
-import { moverIndex } from './cart-model.js';
+import { moverIndex, positionsOf } from './cart-model.js';
 
 export function cartFacts(model: CartModel): CartFacts {
   const { cart } = model;
@@ -30,7 +30,7 @@ export function cartFacts(model: CartModel): CartFacts {
 }
 
 /** kg, every part and every load at its most */
-function greatestMass(cart: Cart): number {
+export function greatestMass(cart: Cart): number {
   const parts = cart.parts.reduce((sum, { mass }) => sum + mass, 0);
   return cart.loads.reduce((sum, { most }) => sum + most, parts);
 }
@@ -40,46 +40,56 @@ export function greatestHeight(model: CartModel): number | null {
   const { cart } = model;
   if (cart.outline.length === 0) return null;
   const heights = cart.outline.map(
-    (body) => -leastOf(model, moverIndex(cart, body.on), cornersOf(body), -1),
+    (body) => -leastAlong(model, 'all', moverIndex(cart, body.on), cornersOf(body), DOWN),
   );
   return Math.max(...heights);
 }
 
 function leastHeight(model: CartModel, mover: number, points: readonly Vec3[]): number {
-  return leastOf(model, mover, points, 1);
+  return leastAlong(model, 'all', mover, points, UP);
 }
 
-/** Least of sign z over the points and all positions. */
-function leastOf(model: CartModel, mover: number, points: readonly Vec3[], sign: 1 | -1): number {
+const UP: Vec3 = [0, 0, 1];
+const DOWN: Vec3 = [0, 0, -1];
+
+/** Least of direction . point over the points and the positions. */
+export function leastAlong(
+  model: CartModel,
+  kind: 'transport' | 'all',
+  mover: number,
+  points: readonly Vec3[],
+  direction: Vec3,
+): number {
   const curved = curvedVariables(model.mass);
-  const bounds = model.positions.map(({ domain }) => {
-    const ways = points.map((point) => heightWay(model, domain, mover, point, sign));
-    const { value, bound, status } = leastOver(domain, ways, curved, HEIGHT_LIMITS);
+  const bounds = positionsOf(model, kind).map(({ domain }) => {
+    const ways = points.map((point) => wayAlong(model, domain, mover, point, direction));
+    const { value, bound, status } = leastOver(domain, ways, curved, EXTENT_LIMITS);
     return status === 'closed' ? value : bound;
   });
   return Math.min(...bounds);
 }
 
-/** A hundredth of a millimetre: nobody measures a cart's height closer. */
-const HEIGHT_LIMITS = { absoluteGap: 1e-5, relativeGap: 0, maxBoxes: 2000 };
+/** A hundredth of a millimetre: nobody measures a cart closer. */
+const EXTENT_LIMITS = { absoluteGap: 1e-5, relativeGap: 0, maxBoxes: 2000 };
 
 const place = new Float64Array(3);
 
-function heightWay(
+function wayAlong(
   { mass }: CartModel,
   domain: ConfigurationDomain,
   mover: number,
   point: Vec3,
-  sign: 1 | -1,
+  [bx, by, bz]: Vec3,
 ): Way {
   const lowest = (lo: Float64Array, hi: Float64Array): number =>
-    pointLower(mass, lo, hi, mover, point, 0, 0, sign);
+    pointLower(mass, lo, hi, mover, point, bx, by, bz);
   const { lo, hi } = rootBox(domain);
   return {
     floor: lowest(lo, hi),
     valueAt: (x) => {
       pointAt(mass, x, mover, point, place);
-      return sign * (place[2] as number);
+      const [px, py, pz] = [place[0] as number, place[1] as number, place[2] as number];
+      return bx * px + by * py + bz * pz;
     },
     marginOver: (from, to) => {
       const least = lowest(from, to);
@@ -101,7 +111,7 @@ export function rectangle(
 }
 
 /** Points that a body lies within the hull of: the corners of a box, of the square round a cylinder. */
-function cornersOf({ shape }: Body): readonly Vec3[] {
+export function cornersOf({ shape }: Body): readonly Vec3[] {
   if (shape.kind === 'box') {
     const plan = rectangle([shape.from[0], shape.from[1]], [shape.to[0], shape.to[1]]);
     return plan.flatMap(([x, y]): Vec3[] => [

@@ -1,5 +1,8 @@
 /** From a cart and a requirement set to findings. */
 
+export type { CartSize } from './cart-size.js';
+export { cartSize } from './cart-size.js';
+export { CAUTIONS } from './cautions.js';
 export type { CheckOptions } from './check-cart.js';
 export { checkCart } from './check-cart.js';
 export { describeCart } from './describe-cart.js';

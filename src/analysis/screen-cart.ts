@@ -5,8 +5,8 @@
  */
 
 import type { Cart } from '../document/index.js';
-import type { SearchEffort } from '../engine/index.js';
-import { findHolding } from '../engine/index.js';
+import type { ConfigurationDomain, Domain, SearchEffort } from '../engine/index.js';
+import { findHolding, holdingDomain } from '../engine/index.js';
 import type { Clause, RequirementSet } from '../requirements/index.js';
 import { applicability } from '../requirements/index.js';
 import type { Asking } from './asking.js';
@@ -152,11 +152,10 @@ function held(
   const all = asked.positions.map((placed) => {
     const key = hintKey(asked, placed);
     const tip = asked.tip(placed);
-    const { found, ends } = findHolding(
-      caseOf(model, asked, castors, placed),
-      effort,
-      given?.get(key) ?? [],
-    );
+    const holding = caseOf(model, asked, castors, placed);
+    const domain = holdingDomain(holding);
+    const starts = (given?.get(key) ?? []).map((hint) => fitted(hint, domain));
+    const { found, ends } = findHolding(holding, effort, starts);
     hints.set(key, ends);
     const tips = tipsAsFound(model, tip) ? tip.capacity : Number.POSITIVE_INFINITY;
     return { found, tips, ratio: Math.min(tips, found.ratio) };
@@ -165,6 +164,25 @@ function held(
   const mode = found.tips || tips < found.ratio ? 'tips' : 'slides';
   const demand = asAmount(asked, found.demand, 1);
   return { ...amounts(demand, asAmount(asked, found.demand, ratio)), mode };
+}
+
+/** The hint with every variable that this cart does not allow (a mover or load limited since, a lock
+ * that engages elsewhere) at the nearest value that it does: what is scored must be a configuration.
+ * Angles over a full turn need no fitting. */
+function fitted(hint: Float64Array, { domains }: ConfigurationDomain): Float64Array {
+  return hint.map((value, i) => {
+    const domain = domains[i];
+    return domain === undefined || isFullTurn(domain) ? value : nearest(domain, value);
+  });
+}
+
+function isFullTurn(domain: Domain): boolean {
+  return domain.some(([from, to]) => to - from >= 2 * Math.PI);
+}
+
+function nearest(domain: Domain, value: number): number {
+  const at = domain.map(([from, to]) => Math.min(to, Math.max(from, value)));
+  return at.reduce((p, q) => (Math.abs(q - value) < Math.abs(p - value) ? q : p));
 }
 
 function hintKey({ clause }: Asked, { position }: PlacedPosition): string {

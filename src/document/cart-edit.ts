@@ -1,66 +1,13 @@
-/** Changes to a cart as data: what a remedy proposes and what a study varies. */
+/** Changes to a cart, made in memory. */
 
-import type { Cart, Castor, LoadState, LockKind, Marking, Position, Vec2, Vec3 } from './cart.js';
+import type { Cart, Castor, Position, Vec3 } from './cart.js';
+import type { CartEdit } from './cart-edit-kinds.js';
+import { targetProblem } from './cart-edit-target.js';
+import { castorKind } from './castor-kind.js';
+import { trimmedName } from './nearest-name.js';
 
-/** What a castor brings with it, wherever it stands: a row of a catalogue. SI units as in `Castor`. */
-export type CastorKind = Pick<
-  Castor,
-  'wheelDiameter' | 'trail' | 'swivelMoment' | 'rollingLength' | 'rating' | 'stiffness' | 'tread'
->;
-
-/** One change. Units as in `Cart`. */
-export type CartEdit =
-  | { readonly kind: 'rename'; readonly name: string }
-  | {
-      readonly kind: 'castor lock';
-      readonly castor: string;
-      readonly lock: LockKind;
-      /** N m; null: outlasts the tread, or no brake */
-      readonly brakeTorque: number | null;
-      readonly lockDirections: readonly number[] | null;
-    }
-  | { readonly kind: 'castor place'; readonly castor: string; readonly at: Vec2 }
-  /** replaces what the castor brings; place, lock and fixed direction stay */
-  | { readonly kind: 'castor kind'; readonly castor: string; readonly becomes: CastorKind }
-  | {
-      readonly kind: 'friction';
-      readonly tread: string;
-      readonly value: number;
-      readonly tolerance: number;
-      readonly basis: 'assumed' | 'measured';
-    }
-  | {
-      readonly kind: 'add part';
-      readonly name: string;
-      readonly mass: number;
-      readonly at: Vec3;
-      readonly on: string | null;
-    }
-  | { readonly kind: 'part mass'; readonly part: string; readonly mass: number }
-  | { readonly kind: 'part place'; readonly part: string; readonly at: Vec3 }
-  /** what a mover can do at all; a position that asks for more is cut to it */
-  | {
-      readonly kind: 'mover range';
-      readonly mover: string;
-      readonly from: number;
-      readonly to: number;
-    }
-  | {
-      readonly kind: 'position mover';
-      readonly position: string;
-      readonly mover: string;
-      readonly from: number;
-      readonly to: number;
-    }
-  | {
-      readonly kind: 'position load';
-      readonly position: string;
-      readonly load: string;
-      readonly state: LoadState;
-    }
-  | { readonly kind: 'add marking'; readonly marking: Marking }
-  /** m: everything above the castors is raised by so much (larger wheels under the same base) */
-  | { readonly kind: 'raise'; readonly by: number };
+export type { CartEdit } from './cart-edit-kinds.js';
+export type { CastorKind } from './castor-kind.js';
 
 /**
  * The cart with the changes made, one after the other. The given cart is not touched.
@@ -73,9 +20,14 @@ export function editCart(cart: Cart, edits: readonly CartEdit[]): Cart {
 }
 
 function edited(cart: Cart, edit: CartEdit): Cart {
+  const problem = targetProblem(cart, edit);
+  if (problem !== null) {
+    const { path, actual, allowed } = problem;
+    throw new RangeError(`editCart: ${edit.kind}: ${path} ${actual}; allowed: ${allowed}`);
+  }
   switch (edit.kind) {
     case 'rename':
-      return { ...cart, name: edit.name };
+      return { ...cart, name: trimmedName(edit.name) };
     case 'castor lock': {
       const { lock, brakeTorque, lockDirections } = edit;
       return withCastor(cart, edit.castor, { lock, brakeTorque, lockDirections });
@@ -83,41 +35,43 @@ function edited(cart: Cart, edit: CartEdit): Cart {
     case 'castor place':
       return withCastor(cart, edit.castor, { at: edit.at });
     case 'castor kind':
-      return withCastor(cart, edit.castor, edit.becomes);
+      return withCastor(cart, edit.castor, castorKind(edit.becomes));
     case 'friction': {
-      const { tread, value, tolerance, basis } = edit;
-      const changed = { tread, value, tolerance, basis };
-      const known = cart.floor.friction.some((each) => each.tread === tread);
+      const { value, tolerance, basis } = edit;
+      const tread = trimmedName(edit.tread);
+      // readings of the old value say nothing about the new one
+      const exact = { distribution: 'rectangular', readings: null } as const;
+      const changed = { tread, value, tolerance, ...exact, basis };
+      const known = cart.floor.friction.find((each) => each.tread === tread);
+      const isSame = known?.value === value && known.tolerance === tolerance;
+      if (isSame && known.basis === basis) return cart;
       const friction = known
         ? cart.floor.friction.map((each) => (each.tread === tread ? changed : each))
         : [...cart.floor.friction, changed];
       return { ...cart, floor: { ...cart.floor, friction } };
     }
     case 'add part': {
-      const { name, mass, at, on } = edit;
-      if (cart.parts.some((each) => each.name === name)) {
-        throw new RangeError(`editCart: there is a part ${name} already`);
-      }
-      if (on !== null) named(cart.movers, on, 'mover');
-      const part = { name, mass, massTolerance: 0, at, atTolerance: 0, on } as const;
-      return { ...cart, parts: [...cart.parts, { ...part, massFrom: 'cart file' }] };
+      const { mass, at, on } = edit;
+      const name = trimmedName(edit.name);
+      const exact = { massTolerance: 0, massDistribution: 'rectangular' } as const;
+      const placed = { at, atTolerance: 0, atDistribution: 'rectangular' } as const;
+      const part = { name, mass, ...exact, ...placed, on, massFrom: 'cart file' } as const;
+      return { ...cart, parts: [...cart.parts, part] };
     }
     case 'part mass':
-      return { ...cart, parts: replaced(cart.parts, edit.part, 'part', { mass: edit.mass }) };
+      return withMass(cart, edit.part, edit.mass);
     case 'part place':
       return { ...cart, parts: replaced(cart.parts, edit.part, 'part', { at: edit.at }) };
     case 'mover range':
       return withRange(cart, edit.mover, edit.from, edit.to);
     case 'position mover': {
       const { mover, from, to } = edit;
-      named(cart.movers, mover, 'mover');
       return withPosition(cart, edit.position, ({ movers }) => ({
         movers: { ...movers, [mover]: { from, to } },
       }));
     }
     case 'position load': {
       const { load, state } = edit;
-      named(cart.loads, load, 'load');
       return withPosition(cart, edit.position, ({ loads }) => ({
         loads: { ...loads, [load]: state },
       }));
@@ -164,20 +118,24 @@ function withPosition(
   return { ...cart, positions: replaced(cart.positions, name, 'position', change(position)) };
 }
 
+/** A mass that is stated anew no longer comes from a parts list. */
+function withMass(cart: Cart, name: string, mass: number): Cart {
+  const part = named(cart.parts, name, 'part');
+  if (part.mass === mass) return cart;
+  return {
+    ...cart,
+    parts: replaced(cart.parts, name, 'part', { mass, massFrom: 'cart file' }),
+  };
+}
+
 function withRange(cart: Cart, name: string, from: number, to: number): Cart {
   const mover = named(cart.movers, name, 'mover');
   const stops = mover.stops?.filter((stop) => stop >= from && stop <= to) ?? null;
-  if (from > to || stops?.length === 0) {
-    throw new RangeError(`editCart: mover ${name} can be nowhere from ${from} to ${to}`);
-  }
   const movers = replaced(cart.movers, name, 'mover', { from, to, stops });
   const positions = cart.positions.map((position) => {
     const asked = position.movers[name];
     if (asked === undefined) return position;
     const cut = { from: Math.max(asked.from, from), to: Math.min(asked.to, to) };
-    if (cut.from > cut.to) {
-      throw new RangeError(`editCart: mover ${name} can no longer be in position ${position.name}`);
-    }
     return { ...position, movers: { ...position.movers, [name]: cut } };
   });
   return { ...cart, movers, positions };

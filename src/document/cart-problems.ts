@@ -65,12 +65,23 @@ export const CART_PROBLEMS = {
   'no-friction-for-tread': 'has no friction stated',
   'tolerance-too-large': 'is too large a tolerance',
   'load-state': 'is a state that this load cannot be in',
+  // edits
+  'not-written': 'could not be changed in this file',
   // parts list
   'parts-list-not-supplied': 'was not supplied or could not be read',
   'no-parts-list': 'is to come from a parts list, and none is named',
   'not-in-parts-list': 'is not in the parts list',
   'twice-from-parts-list': 'is taken from the parts list twice',
   'no-place-in-parts-list': 'has no centre of mass in the parts list',
+  // study file
+  'not-a-study-file': 'is not a study file',
+  'bad-study-version': 'is not a version of the study file',
+  'catalogue-not-supplied': 'was not supplied or could not be read',
+  'missing-heading': 'lacks a heading',
+  'not-in-catalogue': 'is not in the catalogue',
+  'varied-twice': 'varies what another factor varies too',
+  'too-many-variants': 'are more combinations than a study can have',
+  'missing-cost': 'has no cost although a cost is wanted',
   // warnings
   'unused-row': 'stands in the parts list but no part of the cart takes it',
   'unused-entry': 'is used by nothing',

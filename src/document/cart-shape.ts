@@ -1,7 +1,16 @@
 /** The cart file of version 1, field by field. Keys are plain words with spaces. */
 
-import { COUNT_LIMITS, LEAST_CASTORS, NUMBER_LIMITS, QUANTITY_LIMITS } from './limits.js';
-import type { Shape } from './shape.js';
+import type { UncertainQuantity } from './cart.js';
+import type { QuantityLimit } from './limits.js';
+import {
+  COUNT_LIMITS,
+  LEAST_CASTORS,
+  NUMBER_LIMITS,
+  QUANTITY_LIMITS,
+  SHARE_LIMIT,
+  UNCERTAINTY_LIMITS,
+} from './limits.js';
+import type { Shape, ValueOrShare } from './shape.js';
 import {
   bareNumber,
   choice,
@@ -17,13 +26,15 @@ import {
   patternText,
   quantity,
   quantityOr,
+  quantityOrShare,
   required,
   scalarOr,
   triple,
+  wholeNumber,
 } from './shape.js';
 
 const coordinate = quantity(QUANTITY_LIMITS.coordinate);
-const point = triple(coordinate, 'a point [x, y, z], each a length with its unit');
+export const point = triple(coordinate, 'a point [x, y, z], each a length with its unit');
 const floorPoint = pair(coordinate, 'a point [x, y], each a length with its unit');
 
 const name = required(nameText, 'What it is called: unique among its kind, letter case ignored.');
@@ -31,6 +42,12 @@ const on = optional(nameText, 'The mover that carries it; left out: the base.');
 const atTolerance = optional(
   quantity(QUANTITY_LIMITS.lengthTolerance),
   'Half-width of the interval that each coordinate lies in; left out: none stated.',
+);
+
+const distributions = choice(['rectangular', 'triangular', 'normal']);
+const distribution = optional(
+  distributions,
+  'How the tolerance is meant: anywhere within it (rectangular, also where left out), more likely near the middle (triangular), or as two standard uncertainties (normal).',
 );
 
 const part = object(
@@ -46,8 +63,10 @@ const part = object(
       quantity(QUANTITY_LIMITS.massTolerance),
       'Half-width of the interval that the mass lies in; left out: none stated.',
     ),
+    'mass tolerance distribution': distribution,
     at: optional(point, 'Its centre of mass with every mover at zero.'),
     'at tolerance': atTolerance,
+    'at tolerance distribution': distribution,
     on,
   },
   {
@@ -122,6 +141,7 @@ const load = object(
     removable: optional(massRange, 'Absent, or any mass from least to most.'),
     at: required(point, 'Its centre of mass with every mover at zero.'),
     'at tolerance': atTolerance,
+    'at tolerance distribution': distribution,
     on,
   },
   {
@@ -136,7 +156,8 @@ const load = object(
 export const OUTLASTS_THE_TREAD = 'outlasts the tread';
 export const NOT_STATED = 'not stated';
 
-const castorType = object('a castor type', {
+/** Of a castor type, and of a row of a catalogue. */
+export const castorTypeFields = {
   name,
   'wheel diameter': required(quantity(QUANTITY_LIMITS.wheelDiameter), 'Diameter of the wheel.'),
   trail: optional(
@@ -160,7 +181,9 @@ const castorType = object('a castor type', {
     'Load it is rated for, or: not stated.',
   ),
   tread: required(nameText, 'The tread, which floor > friction gives a value for.'),
-});
+} as const;
+
+const castorType = object('a castor type', castorTypeFields);
 
 const direction = quantity(QUANTITY_LIMITS.direction);
 
@@ -184,6 +207,14 @@ const friction = object('a friction value', {
   tread: required(nameText, 'The tread it is for.'),
   value: required(bareNumber(NUMBER_LIMITS.friction), 'Static coefficient on this floor.'),
   tolerance: required(bareNumber(NUMBER_LIMITS.frictionTolerance), 'Half-width; below the value.'),
+  'tolerance distribution': optional(
+    choice(['rectangular', 'triangular', 'normal', 't']),
+    'How the tolerance is meant; t: half-width of the 95 % interval of the mean of so many readings. Left out: rectangular.',
+  ),
+  readings: optional(
+    wholeNumber(NUMBER_LIMITS.readings),
+    'With t: how many readings the value is the mean of.',
+  ),
   basis: required(choice(['assumed', 'measured']), 'Where the value comes from.'),
 });
 
@@ -319,6 +350,60 @@ const position = object(
   },
 );
 
+/** `{tolerance, distribution}` or `{standard uncertainty}` of a quantity. */
+function uncertaintyOf(value: Shape<ValueOrShare>) {
+  return object(
+    'a tolerance {tolerance, distribution} or {standard uncertainty}',
+    {
+      tolerance: optional(value, 'How far it may be off, to either side.'),
+      distribution,
+      'standard uncertainty': optional(value, 'Of a normal distribution.'),
+    },
+    {
+      oneOf: {
+        fields: ['tolerance', 'standard uncertainty'],
+        missing: 'missing-field',
+        allowed: `either tolerance or standard uncertainty: ${value.due}`,
+      },
+    },
+  );
+}
+
+/** A tolerance that is a plain quantity. */
+function plain(limits: QuantityLimit): Shape<ValueOrShare> {
+  const number = quantity(limits);
+  return {
+    ...number,
+    read(node, path, log) {
+      const value = number.read(node, path, log);
+      return value === undefined ? undefined : { value, relative: false };
+    },
+  };
+}
+
+function ofCastors(key: UncertainQuantity, about: string) {
+  const value = quantityOrShare(UNCERTAINTY_LIMITS[key], SHARE_LIMIT);
+  return optional(uncertaintyOf(value), about);
+}
+
+function ofPlaces(key: UncertainQuantity, about: string) {
+  return optional(uncertaintyOf(plain(UNCERTAINTY_LIMITS[key])), about);
+}
+
+const uncertainty = object('a map of tolerances by quantity', {
+  trail: ofCastors('trail', 'Of the castors that swivel, alike for all of a type.'),
+  'castor places': ofPlaces('castor places', 'Each coordinate of each stem, each by itself.'),
+  'wheel diameter': ofCastors('wheel diameter', 'Of the wheels, alike for all of a type.'),
+  'swivel moment': ofCastors('swivel moment', 'Alike for all castors of a type.'),
+  'rolling length': ofCastors('rolling length', 'Alike for all castors of a type.'),
+  'brake torque': ofCastors('brake torque', 'Alike for all castors of a type.'),
+  stiffness: ofCastors('stiffness', 'Alike for all castors of a type.'),
+  'ramp angle': ofPlaces('ramp angle', 'The ramp of a test, off the angle asked.'),
+  'floor slope': ofPlaces('floor slope', 'The level floor of a push test, off level.'),
+  'push force': ofPlaces('push force', 'The force of a push test, off the force asked.'),
+  'push height': ofPlaces('push height', 'The height of a push test, off the height asked.'),
+});
+
 const PARTS_LIST_FILE =
   /^(?![\\/])(?!.*(?:^|\/)\.\.?(?:\/|$))[^\\:]{1,200}\.(?:csv|CSV|xlsx|XLSX)$/;
 
@@ -387,6 +472,10 @@ export const cartShape = object('a cart', {
     list(position, { least: 1, most: COUNT_LIMITS.positions }),
     'At least one for transport and one for use.',
   ),
+  uncertainty: optional(
+    uncertainty,
+    'Tolerances of the castors and of the test, which stand beside no value; left out: none stated.',
+  ),
 });
 
 type DraftOf<S> = S extends Shape<infer T> ? T : never;
@@ -406,4 +495,5 @@ export type SurfaceDraft = DraftOf<typeof surface>;
 export type RectangleDraft = DraftOf<typeof rectangle>;
 export type HandleDraft = DraftOf<typeof handle>;
 export type PositionDraft = DraftOf<typeof position>;
+export type UncertaintyDraft = DraftOf<typeof uncertainty>;
 export type AxisWord = DraftOf<typeof axisWords>;

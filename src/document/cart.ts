@@ -12,6 +12,10 @@ export type Vec3 = readonly [number, number, number];
 /** Metres on the floor plane: x forward, y left. */
 export type Vec2 = readonly [number, number];
 
+/** How a tolerance is meant (JCGM 101:2008, 6.4). rectangular, triangular: nothing lies outside it;
+ * normal: an expanded uncertainty, two standard uncertainties. */
+export type ToleranceDistribution = 'rectangular' | 'triangular' | 'normal';
+
 /** A part that is always there. */
 export interface Part {
   readonly name: string;
@@ -19,10 +23,12 @@ export interface Part {
   readonly mass: number;
   /** kg, >= 0: half-width of the interval the mass lies in, when the file states one */
   readonly massTolerance: number;
+  readonly massDistribution: ToleranceDistribution;
   /** centre of mass, m */
   readonly at: Vec3;
   /** m, >= 0, each coordinate */
   readonly atTolerance: number;
+  readonly atDistribution: ToleranceDistribution;
   /** name of the mover that carries it, null: the base */
   readonly on: string | null;
   /** where the mass came from */
@@ -55,6 +61,7 @@ export interface Load {
   readonly on: string | null;
   readonly at: Vec3;
   readonly atTolerance: number;
+  readonly atDistribution: ToleranceDistribution;
   /** kg, 0 <= least <= most */
   readonly least: number;
   readonly most: number;
@@ -96,6 +103,10 @@ export interface Friction {
   readonly value: number;
   /** >= 0, < value */
   readonly tolerance: number;
+  /** 't': the tolerance is the half-width of the 95 % interval of the mean of `readings` */
+  readonly distribution: ToleranceDistribution | 't';
+  /** how many readings the value is the mean of, >= 4; null: not by readings, or not stated */
+  readonly readings: number | null;
   readonly basis: 'assumed' | 'measured';
 }
 
@@ -162,6 +173,33 @@ export interface Position {
   readonly loads: Readonly<Record<string, LoadState>>;
 }
 
+/** What the section `uncertainty` of the cart file may speak of, under the names it has there. */
+export const UNCERTAIN_QUANTITIES = [
+  'trail',
+  'castor places',
+  'wheel diameter',
+  'swivel moment',
+  'rolling length',
+  'brake torque',
+  'stiffness',
+  'ramp angle',
+  'floor slope',
+  'push force',
+  'push height',
+] as const;
+export type UncertainQuantity = (typeof UNCERTAIN_QUANTITIES)[number];
+
+/** How far a quantity may be from what is stated or asked. */
+export interface StatedUncertainty {
+  /** > 0; SI, or a share of each value where `relative` */
+  readonly tolerance: number;
+  readonly relative: boolean;
+  readonly distribution: ToleranceDistribution;
+}
+
+/** By quantity; what is not stated is left out. */
+export type Uncertainty = Readonly<Partial<Record<UncertainQuantity, StatedUncertainty>>>;
+
 export interface Cart {
   readonly name: string;
   readonly description: string;
@@ -179,4 +217,6 @@ export interface Cart {
   readonly positions: readonly Position[];
   /** id of the requirement set the file asks for, null: not stated */
   readonly requirements: string | null;
+  /** tolerances that have no place beside a value: of the castors and of the test */
+  readonly uncertainty: Uncertainty;
 }

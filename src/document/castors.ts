@@ -2,16 +2,22 @@ import type { Castor, Floor, Friction, LockKind, Vec2 } from './cart.js';
 import type { CastorDraft, CastorTypeDraft, FloorDraft, FrictionDraft } from './cart-shape.js';
 import { OUTLASTS_THE_TREAD } from './cart-shape.js';
 import type { IssueLog, Problem } from './issue-log.js';
-import { LEAST_CASTOR_SPREAD, LEAST_SWIVEL_TRAIL, QUANTITY_LIMITS } from './limits.js';
+import {
+  LEAST_CASTOR_SPREAD,
+  LEAST_SWIVEL_TRAIL,
+  NUMBER_LIMITS,
+  QUANTITY_LIMITS,
+} from './limits.js';
 import type { Names } from './names.js';
 import { allowedNames, checkName, itemsOf, reportDuplicate } from './names.js';
 import { folded } from './nearest-name.js';
+import { mostTolerance, readDistribution } from './parts.js';
 import type { DraftList, Located } from './shape.js';
 import { fieldPath } from './shape.js';
 
 /** Which locks brake the wheel, and which stop swivelling. */
-const BRAKES: ReadonlySet<LockKind> = new Set(['wheel', 'total']);
-const STOPS_SWIVELLING: ReadonlySet<LockKind> = new Set(['directional', 'total']);
+export const BRAKES: ReadonlySet<LockKind> = new Set(['wheel', 'total']);
+export const STOPS_SWIVELLING: ReadonlySet<LockKind> = new Set(['directional', 'total']);
 
 /** @returns one entry per castor, undefined where it could not be made (the log says why) */
 export function readCastors(
@@ -232,7 +238,7 @@ function reportCoinciding(drafts: readonly CastorDraft[], log: IssueLog): boolea
   return found;
 }
 
-function distance(a: Vec2, b: Vec2): number {
+export function distance(a: Vec2, b: Vec2): number {
   return Math.hypot(a[0] - b[0], a[1] - b[1]);
 }
 
@@ -261,7 +267,7 @@ function reportInLine(drafts: readonly CastorDraft[], list: Located<unknown>, lo
 }
 
 /** Greatest distance of a point from the line through the first point and the one farthest from it. */
-function widthAboutLongest(points: readonly Vec2[]): number {
+export function widthAboutLongest(points: readonly Vec2[]): number {
   const [first] = points;
   if (first === undefined) return 0;
   const far = points.reduce((a, b) => (distance(first, b) > distance(first, a) ? b : a), first);
@@ -310,24 +316,56 @@ export function readFloor(
 
 function readFriction(draft: FrictionDraft, log: IssueLog): Friction | undefined {
   const { tread, value, tolerance, basis } = draft.fields;
-  if (value !== undefined && tolerance !== undefined && tolerance.value >= value.value) {
+  const shape = draft.fields['tolerance distribution'];
+  const most = mostTolerance(value?.value ?? 0, shape?.value);
+  if (value !== undefined && tolerance !== undefined && tolerance.value >= most) {
     log.report({
       code: 'tolerance-too-large',
       offset: tolerance.offset,
       path: tolerance.path,
       actual: tolerance.source,
-      allowed: `less than the value, which is ${value.source}`,
+      allowed: `less than ${most < value.value ? 'half ' : ''}the value, which is ${value.source}`,
     });
     return undefined;
   }
-  if (tread === undefined || value === undefined) return undefined;
-  if (tolerance === undefined || basis === undefined) return undefined;
+  const distribution = readDistribution(shape, tolerance?.value, log);
+  const readings = readReadings(draft, log);
+  if (tread === undefined || value === undefined || distribution === undefined) return undefined;
+  if (tolerance === undefined || basis === undefined || readings === undefined) return undefined;
   return {
     tread: tread.value,
     value: value.value,
     tolerance: tolerance.value,
+    distribution,
+    readings,
     basis: basis.value,
   };
+}
+
+/** null: not by readings. A t distribution is that of the mean of readings, which are measurements. */
+function readReadings(draft: FrictionDraft, log: IssueLog): number | null | undefined {
+  const { readings, basis } = draft.fields;
+  const shape = draft.fields['tolerance distribution'];
+  if (readings === undefined || shape === undefined) return undefined;
+  if (shape?.value !== 't') {
+    if (readings === null) return null;
+    log.report(unneeded(readings, 'no readings unless tolerance distribution is t'));
+    return undefined;
+  }
+  if (readings === null) {
+    const { offset } = shape;
+    const allowed = `${NUMBER_LIMITS.readings.words}: how many readings the value is the mean of`;
+    const path = fieldPath(draft.path, 'readings');
+    log.report({ code: 'missing-field', offset, path, actual: null, allowed });
+    return undefined;
+  }
+  if (basis?.value === 'assumed') {
+    const { offset, path, source } = basis;
+    const allowed = 'measured, since tolerance distribution t speaks of readings';
+    log.report({ code: 'not-a-choice', offset, path, actual: source, allowed });
+    return undefined;
+  }
+  return readings.value;
 }
 
 function treadsOf(drafts: DraftList<FrictionDraft>, log: IssueLog): Names<Located<string>> {

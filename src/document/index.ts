@@ -14,18 +14,34 @@ export type {
   Mover,
   Part,
   Position,
+  StatedUncertainty,
   Surface,
+  ToleranceDistribution,
+  UncertainQuantity,
+  Uncertainty,
   Vec2,
   Vec3,
 } from './cart.js';
+export { UNCERTAIN_QUANTITIES } from './cart.js';
 export type { CartEdit, CastorKind } from './cart-edit.js';
 export { editCart } from './cart-edit.js';
+export { editProblem, editsProblem } from './cart-edit-problem.js';
+export { editsWords, editWords } from './cart-edit-words.js';
+export { type EditResult, editCartFile } from './cart-file-edit.js';
 export { cartJsonSchema } from './cart-schema.js';
+export type { CastorCatalogue, CatalogueCastor } from './castor-catalogue.js';
+export { readCastorCatalogue } from './castor-catalogue.js';
+export { combineEdits } from './combine-edits.js';
 export type { Issue, ReadResult } from './issue.js';
+export { LONGEST_NAME, MOST_VARIANTS } from './limits.js';
 export { MAX_INPUT_BYTES, type PartsList, type PartsListRow } from './parts-list.js';
 export { readPartsListCsv } from './parts-list-csv.js';
 export { readPartsList } from './parts-list-read.js';
 export { readPartsListXlsx } from './parts-list-xlsx.js';
 export { CART_FILE_LIMITS, partsListFileOf, readCart } from './read-cart.js';
+export type { StudyContext, StudyFile } from './read-study.js';
+export { planStudy, readStudyFile } from './read-study.js';
 export { sentence } from './sentence.js';
 export { writeStarterCart } from './starter-cart.js';
+export type { PlannedAim, PlannedFactor, PlannedOption, StudyPlan } from './study-plan.js';
+export { studyJsonSchema } from './study-schema.js';

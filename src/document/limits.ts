@@ -5,6 +5,7 @@
  */
 
 import type { Dimension } from '../units/index.js';
+import type { UncertainQuantity } from './cart.js';
 
 export interface QuantityLimit {
   readonly dimension: Dimension;
@@ -54,6 +55,30 @@ export const QUANTITY_LIMITS = {
   handleRating: limit('force', 0, 1e6, 'more than 0 N, at most 1000000 N', '900 N'),
 } as const;
 
+/** Of a tolerance in the section `uncertainty`. */
+export const UNCERTAINTY_LIMITS = {
+  trail: limit('length', 0, 0.1, 'more than 0 mm, at most 100 mm', '1 mm'),
+  'castor places': limit('length', 0, 0.1, 'more than 0 mm, at most 100 mm', '1 mm'),
+  'wheel diameter': limit('length', 0, 0.1, 'more than 0 mm, at most 100 mm', '0.5 mm'),
+  'swivel moment': limit('moment', 0, 100, 'more than 0 Nm, at most 100 Nm', '0.1 Nm'),
+  'rolling length': limit('length', 0, 0.05, 'more than 0 mm, at most 50 mm', '0.4 mm'),
+  'brake torque': limit('moment', 0, 1000, 'more than 0 Nm, at most 1000 Nm', '1 Nm'),
+  stiffness: limit('stiffness', 0, 1e9, 'more than 0 N/mm, at most 1000000 N/mm', '50 N/mm'),
+  'ramp angle': limit('angle', 0, 2 * DEGREE, 'more than 0 deg, at most 2 deg', '0.1 deg'),
+  'floor slope': limit('angle', 0, 2 * DEGREE, 'more than 0 deg, at most 2 deg', '0.2 deg'),
+  'push force': limit('force', 0, 50, 'more than 0 N, at most 50 N', '1 N'),
+  'push height': limit('length', 0, 0.5, 'more than 0 mm, at most 500 mm', '5 mm'),
+} as const satisfies Record<UncertainQuantity, QuantityLimit>;
+
+/** A tolerance as a share of the value it belongs to. */
+export const SHARE_LIMIT: QuantityLimit = limit(
+  'ratio',
+  0,
+  0.9,
+  'more than 0 %, at most 90 %',
+  '10 %',
+);
+
 export interface NumberLimit {
   readonly least: number;
   readonly most: number;
@@ -64,6 +89,7 @@ export interface NumberLimit {
 export const NUMBER_LIMITS = {
   friction: { least: 0, most: 2, moreThanLeast: true, words: 'more than 0, at most 2' },
   frictionTolerance: { least: 0, most: 2, moreThanLeast: false, words: 'from 0 to 2' },
+  readings: { least: 4, most: 1000, moreThanLeast: false, words: 'whole, from 4 to 1000' },
   axisComponent: { least: -1000, most: 1000, moreThanLeast: false, words: 'from -1000 to 1000' },
 } as const satisfies Record<string, NumberLimit>;
 
@@ -100,3 +126,15 @@ export function isWithin(value: number, limits: NumberLimit): boolean {
     value <= limits.most && (limits.moreThanLeast ? value > limits.least : value >= limits.least)
   );
 }
+
+/** Of a study. A variant's index is kept as a 32 bit whole number in every database. */
+export const MOST_VARIANTS = 2 ** 31 - 1;
+
+export const STUDY_LIMITS = {
+  factors: 20,
+  options: 2000,
+  cost: { least: 0, most: 1e9, moreThanLeast: false, words: 'from 0 to 1000000000' },
+  values: { least: 1, most: 2000, moreThanLeast: false, words: 'whole, from 1 to 2000' },
+  proofs: { least: 0, most: 1000, moreThanLeast: false, words: 'whole, from 0 to 1000' },
+  margin: limit('ratio', 0, 10, 'from 0 % to 1000 %', '10 %'),
+} as const;

@@ -10,7 +10,7 @@ import type { DraftList, Located } from './shape.js';
  * of an end or a stop are taken to be it; no drawing states a length or an angle so finely.
  * m or rad
  */
-const ROUNDING = 1e-9;
+export const ROUNDING = 1e-9;
 
 export interface Range {
   readonly from: number;

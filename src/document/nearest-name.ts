@@ -22,6 +22,11 @@ export function nearestName(name: string, known: Iterable<string>): string | nul
   return best;
 }
 
+/** A name as it is kept: no white space around it, composed characters. */
+export function trimmedName(text: string): string {
+  return text.trim().normalize('NFC');
+}
+
 /** How names are compared: white space trimmed, letter case and compatible forms ignored. */
 export function folded(name: string): string {
   return name.trim().normalize('NFKC').toLowerCase();

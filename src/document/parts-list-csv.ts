@@ -9,7 +9,7 @@ import { partsListLog, WHOLE_FILE } from './parts-list-problems.js';
 import { readParts } from './parts-list-rows.js';
 import type { Cell, Table, TableRow } from './parts-list-table.js';
 
-type Separator = ',' | ';' | '\t';
+export type Separator = ',' | ';' | '\t';
 
 /** The reason why reading stopped, and where. */
 interface Stop {
@@ -20,7 +20,7 @@ interface Stop {
   readonly allowed: string;
 }
 
-interface Scan {
+export interface Scan {
   readonly rows: readonly TableRow[];
   readonly stop: Stop | null;
 }
@@ -79,7 +79,7 @@ interface Field {
  * spaces around fields, quotation marks within an unquoted field, since parts are called 24" display).
  * Own scanner: it knows the line and character of every field and stops at a limit.
  */
-function scanRows(text: string, separator: Separator, mostRows: number): Scan {
+export function scanRows(text: string, separator: Separator, mostRows: number): Scan {
   const rows: TableRow[] = [];
   const breaks = lineBreaks(text.startsWith('\ufeff') ? 1 : 0);
   let cellCount = 0;

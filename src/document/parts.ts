@@ -68,10 +68,51 @@ function readPart(
   const tolerance = readTolerance(draft, row, mass, log);
   const at = readPlace(draft, row, log);
   const atTolerance = valueOr(draft.fields['at tolerance'], 0);
+  const massDistribution = readDistribution(
+    draft.fields['mass tolerance distribution'],
+    tolerance,
+    log,
+  );
+  const atDistribution = readDistribution(
+    draft.fields['at tolerance distribution'],
+    atTolerance,
+    log,
+  );
   if (name === undefined || on === undefined || mass === undefined) return undefined;
   if (tolerance === undefined || at === undefined || atTolerance === undefined) return undefined;
+  if (massDistribution === undefined || atDistribution === undefined) return undefined;
   const massFrom = row ? 'parts list' : 'cart file';
-  return { name: name.value, mass, massTolerance: tolerance, at, atTolerance, on, massFrom };
+  const placed = { at, atTolerance, atDistribution, on };
+  return {
+    name: name.value,
+    mass,
+    massTolerance: tolerance,
+    massDistribution,
+    ...placed,
+    massFrom,
+  };
+}
+
+/** How a tolerance is meant: rectangular where nothing is said. Without a tolerance there is nothing
+ * to say. */
+export function readDistribution<D extends string>(
+  field: Located<D> | null | undefined,
+  tolerance: number | undefined,
+  log: IssueLog,
+): D | 'rectangular' | undefined {
+  if (field === undefined) return undefined;
+  if (field === null) return 'rectangular';
+  if (tolerance !== 0) return field.value;
+  const { offset, path, source } = field;
+  const allowed = 'no distribution, since no tolerance above zero is stated';
+  log.report({ code: 'unneeded-field', offset, path, actual: source, allowed });
+  return undefined;
+}
+
+/** A tolerance that ends is less than the value; one that does not (normal, t) less than half of it,
+ * so that at least four standard uncertainties lie above zero. */
+export function mostTolerance(value: number, distribution: string | undefined): number {
+  return distribution === 'normal' || distribution === 't' ? value / 2 : value;
 }
 
 /** The value of an optional field, or what its absence means. */
@@ -120,14 +161,15 @@ function readTolerance(
   const field = draft.fields['mass tolerance'];
   if (row === undefined || field === undefined) return undefined;
   const tolerance = field?.value ?? (row?.massTolerance ?? 0) * (row?.quantity ?? 1);
-  if (mass === undefined || tolerance < mass) return tolerance;
+  const shape = draft.fields['mass tolerance distribution']?.value;
+  if (mass === undefined || tolerance < mostTolerance(mass, shape)) return tolerance;
   const stated = field ?? draft.fields['from list'];
   log.report({
     code: 'tolerance-too-large',
     offset: stated?.offset ?? draft.offset,
     path: stated?.path ?? draft.path,
     actual: stated?.source ?? null,
-    allowed: `less than the mass, which is ${mass} kg`,
+    allowed: `less than ${shape === 'normal' ? 'half ' : ''}the mass, which is ${mass} kg`,
   });
   return undefined;
 }
@@ -205,11 +247,17 @@ function readLoad(draft: LoadDraft, movers: Names<MoverDraft>, log: IssueLog): L
   const range = stated && readMasses(stated.value.fields.least, stated.value.fields.most, log);
   const isAbove = at !== undefined && aboveFloor(at, log);
   const atTolerance = valueOr(draft.fields['at tolerance'], 0);
+  const atDistribution = readDistribution(
+    draft.fields['at tolerance distribution'],
+    atTolerance,
+    log,
+  );
   if (name === undefined || on === undefined || !range || !isAbove) return undefined;
-  if (atTolerance === undefined) return undefined;
+  if (atTolerance === undefined || atDistribution === undefined) return undefined;
   const kind = fluid ? 'fluid' : 'removable';
   const { from: least, to: most } = range;
-  return { name: name.value, kind, on, at: at.value, atTolerance, least, most };
+  const placed = { at: at.value, atTolerance, atDistribution };
+  return { name: name.value, kind, on, ...placed, least, most };
 }
 
 function readMasses(

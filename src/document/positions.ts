@@ -170,7 +170,7 @@ function wholeState(load: Load): LoadState {
   return { least: load.least, most: load.most, mayBeAbsent: load.kind === 'removable' };
 }
 
-function readLoadState(entry: NamedEntry, load: Load, log: IssueLog): LoadState | undefined {
+export function readLoadState(entry: NamedEntry, load: Load, log: IssueLog): LoadState | undefined {
   const stated = located(loadState).read(entry.node, entry.path, log);
   if (stated === undefined) return undefined;
   const { value } = stated;

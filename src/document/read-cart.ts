@@ -13,14 +13,17 @@ import { readLoads, readParts, rowSource } from './parts.js';
 import type { PartsList } from './parts-list.js';
 import { readPositions } from './positions.js';
 import type { DraftList, Located } from './shape.js';
+import { sure } from './shape.js';
 import { checkText, lineStartsOf, withoutByteOrderMark } from './text-checks.js';
+import { readUncertainty } from './uncertainty.js';
 import { currentRoot } from './version.js';
+import type { YamlMap } from './yaml-tree.js';
 import { readYamlTree, YAML_LIMITS } from './yaml-tree.js';
 
 /** What a cart file may be at most; an edge can refuse a larger one before it reads it. */
 export const CART_FILE_LIMITS = { bytes: YAML_LIMITS.characters } as const;
 
-const NO_LISTS: ReadonlyMap<string, PartsList> = new Map();
+export const NO_LISTS: ReadonlyMap<string, PartsList> = new Map();
 
 /**
  * Reads a cart file. Every problem found is reported at once, each with its line; problems of
@@ -69,7 +72,16 @@ function cartOf(
 ): Cart | null {
   const tree = readYamlTree(text, log);
   const root = tree && currentRoot(tree, log);
-  const draft = root && cartShape.read(root, '', log);
+  return root && cartOfTree(root, partsLists, log);
+}
+
+/** The cart that a tree of the current version says, or null with the reasons in the log. */
+export function cartOfTree(
+  root: YamlMap,
+  partsLists: ReadonlyMap<string, PartsList>,
+  log: IssueLog,
+): Cart | null {
+  const draft = cartShape.read(root, '', log);
   return draft ? assembled(draft, partsLists, log) : null;
 }
 
@@ -84,6 +96,7 @@ function assembled(
   const standing = readStanding(fields, log);
   const carried = readCarried(fields, moverNames, partsLists, log);
   const markings = readMarkings(fields.markings, log);
+  const uncertainty = readUncertainty(fields.uncertainty, standing.castors, log);
   if (log.errorCount() > 0) return null;
   return {
     name: sure(fields.name).value,
@@ -100,6 +113,7 @@ function assembled(
     handles: carried.handles.map(sure),
     markings,
     positions: moving.positions.map(sure),
+    uncertainty,
   };
 }
 
@@ -137,12 +151,6 @@ function readCarried(
     surfaces: itemsOf(fields.surfaces).items.map((each) => readSurface(each, moverNames, log)),
     handles: itemsOf(fields.handles).items.map((each) => readHandle(each, moverNames, log)),
   };
-}
-
-/** A value that can only be missing when an error was reported. */
-function sure<T>(value: T | undefined): T {
-  if (value === undefined) throw new Error('readCart: a value is missing and no error says so');
-  return value;
 }
 
 /** The kinds whose names nothing refers to: they only have to differ. */

@@ -9,7 +9,7 @@ import type { IssueLog } from './issue-log.js';
 import { shortened } from './issue-log.js';
 import type { NumberLimit, QuantityLimit } from './limits.js';
 import { isWithin, LONGEST_NAME, LONGEST_TEXT } from './limits.js';
-import { nearestName } from './nearest-name.js';
+import { nearestName, trimmedName } from './nearest-name.js';
 import type { YamlEntry, YamlMap, YamlNode, YamlScalar } from './yaml-tree.js';
 
 /** A JSON value that is part of a JSON Schema. */
@@ -94,6 +94,12 @@ function wrongKind(node: YamlNode, due: string, path: string, log: IssueLog): un
   return undefined;
 }
 
+/** A value that can only be missing when an error was reported. */
+export function sure<T>(value: T | undefined): T {
+  if (value === undefined) throw new Error('a value is missing and no error says so');
+  return value;
+}
+
 /** The same value with its place. */
 export function located<T>(shape: Shape<T>): Shape<Located<T>> {
   return {
@@ -140,7 +146,7 @@ export const nameText: Shape<string> = {
     if (node.kind !== 'scalar' || typeof node.value !== 'string') {
       return wrongKind(node, nameText.due, path, log);
     }
-    const name = node.value.trim().normalize('NFC');
+    const name = trimmedName(node.value);
     const isUsable =
       name !== '' && name.length <= LONGEST_NAME && !/[\p{C}\p{Zl}\p{Zp}]/u.test(name);
     if (isUsable && !RESERVED_NAMES.has(name)) return name;
@@ -207,6 +213,20 @@ export function bareNumber(limits: NumberLimit): Shape<number> {
   };
 }
 
+/** A bare number that counts something. */
+export function wholeNumber(limits: NumberLimit): Shape<number> {
+  const any = bareNumber(limits);
+  return {
+    ...any,
+    schema: { ...any.schema, type: 'integer' },
+    read(node, path, log) {
+      const value = any.read(node, path, log);
+      if (value === undefined || Number.isInteger(value)) return value;
+      return wrongKind(node, any.due, path, log);
+    },
+  };
+}
+
 function numberProblem(value: number, limits: NumberLimit): ProblemCode | null {
   if (!Number.isFinite(value)) return 'not-finite';
   return isWithin(value, limits) ? null : 'out-of-limits';
@@ -267,6 +287,28 @@ export function quantityOr(word: string, limits: QuantityLimit): Shape<number | 
     read(node, path, log) {
       if (node.kind !== 'scalar') return wrongKind(node, due, path, log);
       return node.value === word ? null : number.read(node, path, log);
+    },
+  };
+}
+
+/** A number in SI, or a share of the value that it belongs to. */
+export interface ValueOrShare {
+  readonly value: number;
+  readonly relative: boolean;
+}
+
+/** A quantity with its unit, or a percentage. */
+export function quantityOrShare(limits: QuantityLimit, share: QuantityLimit): Shape<ValueOrShare> {
+  const [plain, relative] = [quantity(limits), quantity(share)];
+  const due = `${plain.due}; or ${relative.due}`;
+  return {
+    schema: { anyOf: [plain.schema, relative.schema] },
+    due,
+    read(node, path, log) {
+      if (node.kind !== 'scalar') return wrongKind(node, due, path, log);
+      const isShare = /(?:%|per ?cent)\s*$/.test(node.source);
+      const value = (isShare ? relative : plain).read(node, path, log);
+      return value === undefined ? undefined : { value, relative: isShare };
     },
   };
 }
@@ -385,7 +427,7 @@ export function namedEntries(value: JsonSchema, due: string): Shape<readonly Nam
     read(node, path, log) {
       if (node.kind !== 'map') return wrongKind(node, due, path, log);
       return node.entries.map((entry) => ({
-        name: entry.key.trim().normalize('NFC'),
+        name: trimmedName(entry.key),
         offset: entry.keyOffset,
         node: entry.node,
         path: fieldPath(path, entry.key),

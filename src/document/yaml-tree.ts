@@ -52,17 +52,34 @@ export const YAML_LIMITS = {
   nodes: 150_000,
 } as const;
 
+/** How the library takes a cart file, wherever one is parsed. */
+export const YAML_OPTIONS = {
+  version: '1.2',
+  schema: 'core',
+  merge: false,
+  // checked with a set in locatedTree: the library compares every pair of keys
+  uniqueKeys: false,
+  resolveKnownTags: false,
+  prettyErrors: false,
+  logLevel: 'silent',
+} as const;
+
 /**
  * @param text the whole file; a byte order mark at its start is passed over
+ * @param due what an empty file should have held
  * @returns the root node, or null when the text cannot be taken as one YAML document (the log then
  *   holds at least one error); the log may hold errors (a duplicate key) beside a tree
  */
-export function readYamlTree(text: string, log: IssueLog): YamlNode | null {
+export function readYamlTree(
+  text: string,
+  log: IssueLog,
+  due = 'a cart file, which starts with "standstill: 1"',
+): YamlNode | null {
   const before = log.errorCount();
   const document = parsedDocument(text, log);
   if (document === null || log.errorCount() > before) return null;
   if (document.contents === null || isEmptyScalar(document.contents)) {
-    reportWhole(log, 'empty-file', 'a cart file, which starts with "standstill: 1"');
+    reportWhole(log, 'empty-file', due);
     return null;
   }
   return locatedTree(document.contents, log);
@@ -89,16 +106,7 @@ function parsedDocument(text: string, log: IssueLog): Document.Parsed | null {
   }
   const tokens = syntaxTokens(text, log);
   if (tokens === null) return null;
-  const composer = new Composer({
-    version: '1.2',
-    schema: 'core',
-    merge: false,
-    // checked with a set in locatedTree: the library compares every pair of keys
-    uniqueKeys: false,
-    resolveKnownTags: false,
-    prettyErrors: false,
-    logLevel: 'silent',
-  });
+  const composer = new Composer(YAML_OPTIONS);
   const documents = [...composer.compose(tokens, true, text.length)];
   const [first, second] = documents;
   if (second !== undefined) reportSecond(second, text, log);

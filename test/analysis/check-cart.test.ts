@@ -109,7 +109,16 @@ describe('facts of a cart', () => {
   const CART: Cart = simpleCart([0, 0, 0.5], {
     movers: [tilting],
     loads: [
-      { name: 'bag', kind: 'fluid', on: null, at: [0, 0, 1], atTolerance: 0, least: 0, most: 3 },
+      {
+        name: 'bag',
+        kind: 'fluid',
+        on: null,
+        at: [0, 0, 1],
+        atTolerance: 0,
+        atDistribution: 'rectangular',
+        least: 0,
+        most: 3,
+      },
     ],
     outline: [
       {

@@ -236,7 +236,16 @@ describe('locks', () => {
   const outline = [{ name: 'box', on: null, shape: LOW, pushable: true }];
 
   function measured(cart: Cart, value: number): Cart {
-    const friction = [{ tread: 'rubber', value, tolerance: 0.02, basis: 'measured' }] as const;
+    const friction = [
+      {
+        tread: 'rubber',
+        value,
+        tolerance: 0.02,
+        distribution: 'rectangular',
+        readings: null,
+        basis: 'measured',
+      },
+    ] as const;
     return { ...cart, floor: { ...cart.floor, friction } };
   }
 
@@ -271,7 +280,16 @@ describe('locks', () => {
   });
 
   test('assumed at most less than needed: fails, with both', () => {
-    const friction = [{ tread: 'rubber', value: 0.1, tolerance: 0.02, basis: 'assumed' }] as const;
+    const friction = [
+      {
+        tread: 'rubber',
+        value: 0.1,
+        tolerance: 0.02,
+        distribution: 'rectangular',
+        readings: null,
+        basis: 'assumed',
+      },
+    ] as const;
     const cart = simpleCart([0, 0, 0.1], { outline, floor: { name: 'ice', friction } });
     const found = ask(cart, 'unwanted-movement-push');
     expect(found.verdict).toBe('fails');

@@ -52,8 +52,10 @@ export function simpleCart(centre: Vec3, changes: Partial<Cart> = {}): Cart {
         name: 'body',
         mass: 50,
         massTolerance: 0,
+        massDistribution: 'rectangular',
         at: centre,
         atTolerance: 0,
+        atDistribution: 'rectangular',
         on: null,
         massFrom: 'cart file',
       },
@@ -63,7 +65,16 @@ export function simpleCart(centre: Vec3, changes: Partial<Cart> = {}): Cart {
     castors: CORNERS.map(([name, at]) => castorAt(name, at, 'total')),
     floor: {
       name: 'vinyl',
-      friction: [{ tread: 'rubber', value: 0.6, tolerance: 0.1, basis: 'assumed' }],
+      friction: [
+        {
+          tread: 'rubber',
+          value: 0.6,
+          tolerance: 0.1,
+          distribution: 'rectangular',
+          readings: null,
+          basis: 'assumed',
+        },
+      ],
     },
     outline: [
       {
@@ -78,6 +89,7 @@ export function simpleCart(centre: Vec3, changes: Partial<Cart> = {}): Cart {
     markings: [],
     positions: [TRANSPORT, USE],
     requirements: null,
+    uncertainty: {},
     ...changes,
   };
 }

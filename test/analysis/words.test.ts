@@ -30,8 +30,26 @@ const CART: Cart = {
     },
   ],
   loads: [
-    { name: 'left bag', kind: 'fluid', on: null, at: [0, 0, 1], atTolerance: 0, least: 0, most: 3 },
-    { name: 'box', kind: 'removable', on: null, at: [0, 0, 1], atTolerance: 0, least: 1, most: 6 },
+    {
+      name: 'left bag',
+      kind: 'fluid',
+      on: null,
+      at: [0, 0, 1],
+      atTolerance: 0,
+      atDistribution: 'rectangular',
+      least: 0,
+      most: 3,
+    },
+    {
+      name: 'box',
+      kind: 'removable',
+      on: null,
+      at: [0, 0, 1],
+      atTolerance: 0,
+      atDistribution: 'rectangular',
+      least: 1,
+      most: 6,
+    },
   ],
 };
 

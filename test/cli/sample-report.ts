@@ -259,4 +259,5 @@ export const SAMPLE_CART: Cart = {
   markings: [],
   positions: [],
   requirements: null,
+  uncertainty: {},
 };

@@ -41,8 +41,10 @@ describe('masses from a parts list', () => {
       name: 'base',
       mass: 20.5,
       massTolerance: 0.1,
+      massDistribution: 'rectangular',
       at: [0, 0, 0.095],
       atTolerance: 0,
+      atDistribution: 'rectangular',
       on: null,
       massFrom: 'parts list',
     });

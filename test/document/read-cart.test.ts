@@ -21,8 +21,10 @@ describe('a cart file becomes a cart in SI units', () => {
         name: 'base',
         mass: 20,
         massTolerance: 0,
+        massDistribution: 'rectangular',
         at: [0, 0, 0.1],
         atTolerance: 0,
+        atDistribution: 'rectangular',
         on: null,
         massFrom: 'cart file',
       },
@@ -30,8 +32,10 @@ describe('a cart file becomes a cart in SI units', () => {
         name: 'head',
         mass: 5,
         massTolerance: 0.1,
+        massDistribution: 'rectangular',
         at: [0, 0, 0.9],
         atTolerance: 0,
+        atDistribution: 'rectangular',
         on: 'lift',
         massFrom: 'cart file',
       },
@@ -98,7 +102,14 @@ describe('a cart file becomes a cart in SI units', () => {
     ]);
     expect(cart.markings).toEqual(['no sitting']);
     expect(cart.floor.friction).toEqual([
-      { tread: 'grey rubber', value: 0.6, tolerance: 0.1, basis: 'assumed' },
+      {
+        tread: 'grey rubber',
+        value: 0.6,
+        tolerance: 0.1,
+        distribution: 'rectangular',
+        readings: null,
+        basis: 'assumed',
+      },
     ]);
   });
 
