@@ -3,44 +3,23 @@
  * be handed to a worker thread or kept as JSON in a database without loss.
  */
 
-import type { Cart, CartEdit } from '../document/index.js';
+import type {
+  Cart,
+  PlannedAim,
+  PlannedFactor,
+  PlannedOption,
+  StudyPlan,
+} from '../document/index.js';
 import type { RequirementSet } from '../requirements/index.js';
 
-/** One way of one thing that varies. */
-export interface StudyOption {
-  /** unique in its factor, as shown in tables */
-  readonly label: string;
-  readonly edits: readonly CartEdit[];
-  /** what it costs, in the study's currency; null: not stated */
-  readonly cost: number | null;
-}
+export type StudyOption = PlannedOption;
+export type StudyFactor = PlannedFactor;
+export type StudyAim = PlannedAim;
 
-/** One thing that varies. */
-export interface StudyFactor {
-  readonly name: string;
-  readonly options: readonly [StudyOption, ...StudyOption[]];
-}
-
-/** What a variant is judged by besides passing. */
-export interface StudyAim {
-  readonly of: 'mass' | 'width' | 'length' | 'cost' | 'margin';
-  readonly wanted: 'least' | 'greatest';
-}
-
-export interface Study {
-  readonly name: string;
+/** What the study file says, the cart that it varies, and the set that this is checked against. */
+export interface Study extends StudyPlan {
   readonly cart: Cart;
   readonly requirementSet: RequirementSet;
-  /** ids of the findings looked at; null: all that apply */
-  readonly only: readonly string[] | null;
-  /** share of what is asked that every finding must have on top, >= 0 */
-  readonly margin: number;
-  readonly factors: readonly StudyFactor[];
-  readonly aims: readonly StudyAim[];
-  /** of all options' cost, as people write it; '' where no option has a cost */
-  readonly currency: string;
-  /** variants at most whose full check is proven */
-  readonly proofs: number;
 }
 
 /** What a screening says of one variant. Numbers in SI. */
@@ -49,7 +28,7 @@ export interface VariantRow {
   readonly index: number;
   /** kg, every part and load at its most */
   readonly mass: number;
-  /** m, across and along, over the outline and the castors' contacts */
+  /** m, across and along, over the outline in the transport positions and the castors' contacts */
   readonly width: number;
   readonly length: number;
   /** null: some chosen option states none */

@@ -15,22 +15,28 @@ export interface EndEffects {
 
 type Row = readonly (Judged | null)[];
 
-/** One for each input. */
+/** One for each input; null where the end lies beyond what is possible. */
 export function endEffects(
   judge: Judge,
   set: RequirementSet,
   inputs: readonly Input[],
   nominal: Row,
 ): readonly EndEffects[] {
-  return inputs.map(({ tolerance }, i) => {
+  return inputs.map((input, i) => {
     const at = (offset: number): readonly (number | null)[] => {
+      if (!isPossible(input, offset)) return set.clauses.map(() => null);
       const offsets = new Float64Array(inputs.length);
       offsets[i] = offset;
       const row = judge.judge(offsets);
       return set.clauses.map((clause, k) => changeOf(clause, nominal[k] ?? null, row[k] ?? null));
     };
-    return { low: at(-tolerance), high: at(tolerance) };
+    return { low: at(-input.tolerance), high: at(input.tolerance) };
   });
+}
+
+/** A gauge that is off by more than the force asked pushes the other way: draws never come there. */
+function isPossible({ limits }: Input, offset: number): boolean {
+  return offset >= limits.least && offset <= limits.most;
 }
 
 /**
@@ -89,14 +95,18 @@ export function movingInputs(
     });
   };
   tryFrom(new Float64Array(inputs.length), nominal, (i) => {
-    const tolerance = inputs[i]?.tolerance ?? 0;
-    return [-tolerance, tolerance];
+    const input = inputs[i];
+    if (input === undefined) return [];
+    return [-input.tolerance, input.tolerance].filter((offset) => isPossible(input, offset));
   });
   for (let k = 0; k < TRIED_FROM; k++) {
     const base = Float64Array.from(drawers, (drawer) => drawer.next());
     tryFrom(base, judge.judge(base), (i) => [drawers[i]?.next() ?? 0]);
   }
-  const strongest = nominal.map((_, k) => Math.max(...steps.map((own) => own[k] ?? 0)));
+  // an input that decides whether a finding is asked counts, and is no measure for the others
+  const strongest = nominal.map((_, k) =>
+    Math.max(0, ...steps.map((own) => own[k] ?? 0).filter(Number.isFinite)),
+  );
   return steps.map((own) =>
     own.some((step, k) => step > NEXT_TO_NOTHING * (strongest[k] ?? 0) && step > ROUNDING),
   );
