@@ -1,7 +1,7 @@
 /**
  * npm run bench: holding-force evaluations against the references, whole checks of the examples,
- * and growth. Prints tables and writes bench/results/latest.json.
- * Options: --only holding,examples,growth
+ * growth, and studies. Prints tables and writes bench/results/latest.json.
+ * Options: --only holding,examples,growth,study; --million (the study of 10^6 variants, some minutes)
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { cpus } from 'node:os';
@@ -13,10 +13,12 @@ import type { ExampleCheck, GrowthRow } from './full-check.js';
 import { checkExamples, checkGrowth } from './full-check.js';
 import type { HoldingSpeed, SolverName } from './holding-speed.js';
 import { holdingSpeed } from './holding-speed.js';
+import type { StudyMemory, StudyRates, StudyScaling } from './study-speed.js';
+import { studyMemory, studyRates, studyScaling } from './study-speed.js';
 import type { Cell } from './table.js';
 import { figure, median, table } from './table.js';
 
-const PARTS = ['holding', 'examples', 'growth'] as const;
+const PARTS = ['holding', 'examples', 'growth', 'study'] as const;
 type Part = (typeof PARTS)[number];
 
 /** What the project set itself; times the reference takes longer, ms, MB. */
@@ -101,6 +103,35 @@ function growthTable(rows: readonly GrowthRow[]): string {
   );
 }
 
+function studyTables(
+  rates: readonly StudyRates[],
+  scaling: StudyScaling,
+  memory: readonly StudyMemory[],
+): string {
+  const perCore = table(
+    'Studies: variants a second of processor time, plain loop',
+    ['study', 'castors', 'screened', 'proven'],
+    rates.map((r) => [r.file, String(r.castors), r.screenedPerSecond, r.provenPerSecond]),
+  );
+  const loop = scaling.runs.find(({ workers }) => workers === 0);
+  const through = table(
+    `Through threads and database: ${scaling.variants} variants of the lamp stand`,
+    ['', 'a second', 'x plain loop', 'processor s'],
+    scaling.runs.map(({ workers, time, processor }): Cell[] => [
+      workers === 0 ? 'plain loop' : `${workers} thread${workers === 1 ? '' : 's'}`,
+      (scaling.variants * 1000) / time,
+      workers === 0 || loop === undefined ? null : loop.time / time,
+      processor / 1000,
+    ]),
+  );
+  const growing = table(
+    'A growing study of one cheap finding, 2 threads',
+    ['variants', 'peak MB', 'variants a second', 'file MB'],
+    memory.map((m) => [String(m.variants), m.memory, m.rate, m.file]),
+  );
+  return [perCore, through, growing].join('\n');
+}
+
 interface EvaluationGrowth {
   readonly castors: number;
   /** us */
@@ -156,6 +187,14 @@ if (parts.includes('growth')) {
   Object.assign(results, { growth });
   progress('');
   console.log(growthTable(growth));
+}
+if (parts.includes('study')) {
+  const rates = await studyRates(progress);
+  const scaling = await studyScaling(progress);
+  const memory = studyMemory(process.argv.includes('--million') ? 1e6 : 1e5, progress);
+  Object.assign(results, { study: { rates, scaling, memory } });
+  progress('');
+  console.log(studyTables(rates, scaling, memory));
 }
 const folder = new URL('./results/', import.meta.url);
 mkdirSync(folder, { recursive: true });

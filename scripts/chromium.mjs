@@ -1,21 +1,10 @@
 // Finds a chromium for the tests that run in a browser, and installs one where that is simple.
-import { accessSync, constants, existsSync } from 'node:fs';
 import { delimiter, join } from 'node:path';
-import { run } from './run.mjs';
+import { installWithApt, isExecutable } from './system-programs.mjs';
 
 const names = ['chromium', 'chromium-browser'];
 const folders = ['/usr/bin', '/usr/local/bin', '/snap/bin', '/opt/homebrew/bin'];
 const applications = ['/Applications/Chromium.app/Contents/MacOS/Chromium'];
-
-/** @param {string} path */
-function isExecutable(path) {
-  try {
-    accessSync(path, constants.X_OK);
-    return true;
-  } catch {
-    return false;
-  }
-}
 
 /**
  * CHROMIUM_PATH, when set, is the answer, whether or not it can be run.
@@ -30,12 +19,6 @@ export function findChromium() {
   return [...candidates, ...applications].find(isExecutable);
 }
 
-function installsWithApt() {
-  return (
-    process.getuid?.() === 0 && existsSync('/etc/debian_version') && existsSync('/usr/bin/apt-get')
-  );
-}
-
 /** @returns {string} path of the program; throws with what to do when there is none */
 export function ensureChromium() {
   const found = findChromium();
@@ -43,15 +26,7 @@ export function ensureChromium() {
     if (isExecutable(found)) return found;
     throw new Error(`CHROMIUM_PATH is ${found}: there is no program that can be run at that path`);
   }
-  if (installsWithApt()) {
-    console.error('Installing chromium (apt-get)...');
-    const wait = ['-q', '-o', 'DPkg::Lock::Timeout=300'];
-    const env = { DEBIAN_FRONTEND: 'noninteractive' };
-    run('apt-get', [...wait, 'update'], { env, quiet: true });
-    run('apt-get', [...wait, 'install', '-y', '--no-install-recommends', 'chromium'], {
-      env,
-      quiet: true,
-    });
+  if (installWithApt('chromium')) {
     const installed = findChromium();
     if (installed !== undefined) return installed;
   }

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { ensureChromium } from './chromium.mjs';
 import { ensureDependencies } from './dependencies.mjs';
+import { ensurePostgres } from './postgres.mjs';
 import { run, runPackage } from './run.mjs';
 
 /** @typedef {{ passed: number, failed: number }} Totals */
@@ -75,6 +76,10 @@ function runAll() {
     ...['format:check', 'lint', 'types', 'boundaries'].map((script) =>
       guarded(script, () => codeCheck(script)),
     ),
+    guarded('PostgreSQL for the tests', () => {
+      ensurePostgres();
+      return { passed: 0, failed: 0 };
+    }),
     guarded('tests in node', () => testProject('node')),
     guarded('tests in the browser', () => {
       ensureChromium();

@@ -9,6 +9,13 @@
 
 import type { Study, VariantProof, VariantRow } from '../studies/index.js';
 
+/** What is written so far. */
+export interface StudyTally {
+  readonly rows: number;
+  readonly passing: number;
+  readonly faults: number;
+}
+
 export interface StudyStore {
   /** the study whose results these are */
   readonly study: Study;
@@ -21,6 +28,7 @@ export interface StudyStore {
   readonly putBlock: (block: number, rows: readonly VariantRow[]) => Promise<boolean>;
   /** rows in the order of their index, a page at a time */
   readonly rows: (from?: number) => AsyncIterable<VariantRow>;
+  readonly tally: () => Promise<StudyTally>;
   /** the variants to prove, once every block is done; @returns false when they were set already */
   readonly putFront: (indices: readonly number[]) => Promise<boolean>;
   /** null: not set yet */

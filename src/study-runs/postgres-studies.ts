@@ -1,0 +1,284 @@
+/**
+ * Studies in a PostgreSQL database, each with its results and its queue, for any number of machines.
+ *
+ * Two schemas hold everything: one the results, one the queue. All commits wait for the server's disk
+ * where the server is set up so (its default).
+ */
+
+import { Kysely, PostgresDialect } from 'kysely';
+import pg from 'pg';
+import type PgBoss from 'pg-boss';
+import type { Study } from '../studies/index.js';
+import type { KeptStudy, OpeningOptions } from './database-store.js';
+import {
+  checkTables,
+  definitionOf,
+  digestOf,
+  keptStudy,
+  openStudy,
+  prepareTables,
+  storeOf,
+} from './database-store.js';
+import type { DatabaseAddress } from './postgres-address.js';
+import { databaseTrouble, readAddress } from './postgres-address.js';
+import type { StudyStore } from './store.js';
+import { StudyStoreError } from './store-error.js';
+import type { StudyQueue } from './study-queue.js';
+import { openStudyQueue, startBoss } from './study-queue.js';
+import type { StudyTables } from './tables.js';
+
+/** A study that several machines can work on. */
+export interface SharedStudy {
+  readonly kept: KeptStudy;
+  /** its `close` does nothing: the database is closed as a whole */
+  readonly store: StudyStore;
+  readonly queue: StudyQueue;
+}
+
+/** A study without its definition, which may be long. */
+export type ListedStudy = Pick<StudyTables['study'], 'id' | 'name' | 'digest' | 'program'>;
+
+export interface PostgresStudies {
+  /** without a password */
+  readonly place: string;
+  /** the connection can be read on its way */
+  readonly open: boolean;
+  /** in the order of their names */
+  readonly list: () => Promise<readonly ListedStudy[]>;
+  /** begins the study, or finds it; @throws StudyStoreError for another study of that name */
+  readonly begin: (study: Study, options: BeginOptions) => Promise<SharedStudy>;
+  /** @throws StudyStoreError when there is none of that name */
+  readonly find: (name: string) => Promise<SharedStudy>;
+  /** deletes the study with all its results */
+  readonly remove: (name: string) => Promise<void>;
+  readonly close: () => Promise<void>;
+}
+
+export type BeginOptions = Omit<OpeningOptions, 'place'> & {
+  /** s after which the work of a machine that fell silent is handed out again, >= 1 */
+  readonly lease?: number;
+};
+
+/** s. Minutes, since a proof of a large cart on a slow machine takes about one. */
+export const USUAL_LEASE = 300;
+
+export const RESULT_SCHEMA = 'standstill';
+
+/** What pg-boss 10 asks for; ours would run on less. */
+export const LEAST_SERVER = 13;
+
+/** Connections of one process. Its statements take some ms each, so a few serve many threads. */
+const CONNECTIONS = 4;
+/** ms to wait for a connection */
+const CONNECT_PATIENCE = 10_000;
+
+function clientConfig({ url }: DatabaseAddress): pg.ClientConfig {
+  return {
+    connectionString: url,
+    application_name: 'standstill',
+    connectionTimeoutMillis: CONNECT_PATIENCE,
+    keepAlive: true,
+  };
+}
+
+function makePool(address: DatabaseAddress): pg.Pool {
+  const pool = new pg.Pool({ ...clientConfig(address), max: CONNECTIONS });
+  // A lost connection is met by the statement that needs it, and the pool makes a new one. Node would
+  // end the process over an error event that nobody listens to.
+  pool.on('error', () => {});
+  pool.on('connect', (client) => client.on('error', () => {}));
+  return pool;
+}
+
+/** What the database refused, or that it does not answer, in words; any other error as it is. */
+export function databaseErrorInWords(place: string, error: unknown): unknown {
+  if (error instanceof StudyStoreError) return error;
+  const trouble = databaseTrouble(error);
+  if (trouble.kind === 'other') return error;
+  return new StudyStoreError('cannot be opened', `${place}: ${trouble.reason}`, { cause: error });
+}
+
+export function serverProblem(version: number): string | null {
+  const major = Math.floor(version / 10_000);
+  if (major >= LEAST_SERVER) return null;
+  return `the server is PostgreSQL ${major}; allowed: ${LEAST_SERVER} or newer`;
+}
+
+async function checkServer(pool: pg.Pool, place: string): Promise<void> {
+  const { rows } = await pool.query('SHOW server_version_num');
+  const problem = serverProblem(Number(rows[0].server_version_num));
+  if (problem !== null) throw new StudyStoreError('cannot be opened', `${place}: ${problem}`);
+}
+
+/** One at a time in the whole database: making tables, and beginning a study under a name. The lock is
+ * held by a session of its own: one of the pool's could be what `act` waits for. */
+async function alone<T>(address: DatabaseAddress, act: () => Promise<T>): Promise<T> {
+  const client = new pg.Client(clientConfig(address));
+  client.on('error', () => {});
+  await client.connect();
+  try {
+    await client.query('SELECT pg_advisory_lock(hashtextextended($1, 0))', [RESULT_SCHEMA]);
+    return await act();
+  } finally {
+    // The lock ends with the session, whatever state that is in.
+    await client.end().catch(() => {});
+  }
+}
+
+/** The last table and what is written after it: making them may have been cut short. */
+async function isPrepared(pool: pg.Pool, db: Kysely<StudyTables>): Promise<boolean> {
+  const { rows } = await pool.query('SELECT to_regclass($1) IS NOT NULL AS there', [
+    `${RESULT_SCHEMA}.study_proof`,
+  ]);
+  if (!rows[0].there) return false;
+  return (await db.selectFrom('study_tables').select('version').execute()).length > 0;
+}
+
+/** Making what is there already asks for rights that a worker need not have. */
+async function prepared(
+  address: DatabaseAddress,
+  pool: pg.Pool,
+  db: Kysely<StudyTables>,
+): Promise<void> {
+  const place = address.shown;
+  await alone(address, async () => {
+    if (await isPrepared(pool, db)) return;
+    await pool.query(`CREATE SCHEMA IF NOT EXISTS ${RESULT_SCHEMA}`);
+    await prepareTables(db, place);
+  });
+  await checkTables(db, place);
+}
+
+function noStudy(place: string, name: string, names: readonly string[]): StudyStoreError {
+  const quoted = names.map((each) => `"${each}"`).join(', ');
+  const there = names.length === 0 ? 'there is none yet' : `allowed: ${quoted}`;
+  return new StudyStoreError('no study', `${place}: holds no study "${name}"; ${there}`);
+}
+
+function shortly(digest: string): string {
+  return digest.slice(0, 12);
+}
+
+interface Connected {
+  readonly address: DatabaseAddress;
+  readonly place: string;
+  readonly pool: pg.Pool;
+  readonly db: Kysely<StudyTables>;
+  readonly boss: PgBoss;
+}
+
+async function connected(address: DatabaseAddress): Promise<Connected> {
+  const pool = makePool(address);
+  const place = address.shown;
+  try {
+    await checkServer(pool, place);
+    const db = new Kysely<StudyTables>({ dialect: new PostgresDialect({ pool }) }).withSchema(
+      RESULT_SCHEMA,
+    );
+    await prepared(address, pool, db);
+    const boss = await startBoss(pool, place);
+    return { address, place, pool, db, boss };
+  } catch (error) {
+    await pool.end();
+    throw error;
+  }
+}
+
+function shared(
+  { address, db, boss, pool }: Connected,
+  kept: KeptStudy,
+  lease = USUAL_LEASE,
+): SharedStudy {
+  const { id } = kept;
+  const queue = openStudyQueue(boss, pool, {
+    name: `study_${id}`,
+    lease,
+    alone: (act) => alone(address, act),
+    isKept: async () => (await listed(db)).some((each) => each.id === id),
+  });
+  return { kept, queue, store: { ...storeOf(db, kept), close: async () => {} } };
+}
+
+function listed(db: Kysely<StudyTables>): Promise<ListedStudy[]> {
+  const columns = ['id', 'name', 'digest', 'program'] as const;
+  return db.selectFrom('study').select(columns).orderBy('name').execute();
+}
+
+async function keptNamed({ db, place }: Connected, name: string): Promise<KeptStudy> {
+  const found = await db
+    .selectFrom('study')
+    .selectAll()
+    .where('name', '=', name)
+    .executeTakeFirst();
+  if (found !== undefined) return keptStudy(found);
+  const names = (await listed(db)).map((each) => each.name);
+  throw noStudy(place, name, names);
+}
+
+async function begun(
+  connection: Connected,
+  study: Study,
+  { lease, ...options }: BeginOptions,
+): Promise<SharedStudy> {
+  const { db, address, place } = connection;
+  const digest = digestOf(definitionOf(study));
+  await alone(address, async () => {
+    const other = (await listed(db)).find(
+      (each) => each.name === study.name && each.digest !== digest,
+    );
+    if (other !== undefined) {
+      throw new StudyStoreError(
+        'other study',
+        `${place}: holds another study "${study.name}", or this one before its files were changed (digest ${shortly(other.digest)}, here ${shortly(digest)}); allowed: the files as they were, another name, or to remove that study first`,
+      );
+    }
+    await openStudy(db, study, { ...options, place });
+  });
+  return shared(connection, await keptNamed(connection, study.name), lease);
+}
+
+/** The study first: whoever works on it then learns that it is gone. */
+async function removed(connection: Connected, name: string): Promise<void> {
+  const { db } = connection;
+  const kept = await keptNamed(connection, name);
+  const { queue } = shared(connection, kept);
+  await db.transaction().execute(async (transaction) => {
+    const tables = ['study_proof', 'study_chosen', 'study_variant', 'study_block'] as const;
+    for (const table of tables) {
+      await transaction.deleteFrom(table).where('study', '=', kept.id).execute();
+    }
+    await transaction.deleteFrom('study').where('id', '=', kept.id).execute();
+  });
+  await queue.remove();
+}
+
+/**
+ * Connects, and makes the tables where there are none. What the database refuses later is thrown as
+ * it comes: `databaseErrorInWords`.
+ *
+ * @throws StudyStoreError for an address that is none, a server that does not answer, says no, or is
+ *   too old, and for tables of another version
+ */
+export async function openPostgresStudies(url: string): Promise<PostgresStudies> {
+  const address = readAddress(url);
+  if (address.kind === 'invalid') {
+    throw new StudyStoreError('cannot be opened', address.problem);
+  }
+  const place = address.value.shown;
+  const connection = await connected(address.value).catch((error: unknown) => {
+    throw databaseErrorInWords(place, error);
+  });
+  const { db, pool, boss } = connection;
+  return {
+    place,
+    open: address.value.open,
+    list: () => listed(db),
+    begin: (study, options) => begun(connection, study, options),
+    find: async (name) => shared(connection, await keptNamed(connection, name)),
+    remove: (name) => removed(connection, name),
+    close: async () => {
+      await boss.stop({ graceful: false });
+      await pool.end();
+    },
+  };
+}
