@@ -2,26 +2,33 @@
 //   npm run build && node scripts/write-readme-excerpts.mjs
 // A mark `<!-- output: ARGUMENTS | FIRST | LAST -->` stands above a block of code. The block becomes the
 // lines of that output from the first one that starts with FIRST to the next that starts with LAST,
-// which is left out; spaces before them do not count; empty: from the start, to the end.
+// which is left out; spaces before them do not count; empty: from the start, to the end. {scratch} in
+// ARGUMENTS is a folder that is there for one run.
 import { spawnSync } from 'node:child_process';
-import { readFileSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { root } from './run.mjs';
 
 const readme = join(root, 'README.md');
+const scratch = mkdtempSync(join(tmpdir(), 'standstill-readme-'));
 const block = /<!-- output: ([^|]*?) \|([^|]*)\|([^|]*?)-->\n\n```text\n[\s\S]*?```/g;
 
 /** @param {string} args */
 function outputOf(args) {
   const main = join(root, 'dist', 'cli', 'main.js');
   const env = { ...process.env, LC_ALL: 'C.UTF-8', NO_COLOR: '1' };
-  const result = spawnSync(process.execPath, [main, ...args.split(' ')], {
-    cwd: root,
-    env,
-    encoding: 'utf8',
-  });
+  const result = spawnSync(
+    process.execPath,
+    [main, ...args.replaceAll('{scratch}', scratch).split(' ')],
+    {
+      cwd: root,
+      env,
+      encoding: 'utf8',
+    },
+  );
   if (result.status === null || result.status > 3) throw new Error(`${args}: ${result.stderr}`);
-  return result.stdout.trimEnd().split('\n');
+  return result.stdout.replaceAll(`${scratch}/`, '').trimEnd().split('\n');
 }
 
 /**
@@ -48,4 +55,5 @@ const written = text.replace(block, (_, args, first, last) => {
 });
 if (blocks === 0) throw new Error('README.md holds no mark');
 writeFileSync(readme, written);
+rmSync(scratch, { recursive: true });
 console.log(`${blocks} blocks written`);

@@ -21,7 +21,7 @@ interface PartsLists {
 
 const NO_LISTS: PartsLists = { lists: new Map(), warnings: [], problems: [] };
 
-function sentences(issues: readonly Issue[]): string[] {
+export function sentences(issues: readonly Issue[]): string[] {
   return issues.map(sentence);
 }
 
@@ -36,13 +36,26 @@ async function partsListsOf(text: string, cartFile: string): Promise<PartsLists>
   return { lists: new Map([[name, list.value]]), warnings: sentences(list.warnings), problems: [] };
 }
 
+export interface CartFile {
+  readonly text: string;
+  /** by the name that the cart file gives */
+  readonly lists: ReadonlyMap<string, PartsList>;
+  readonly cart: Cart;
+}
+
 /** Every problem of the cart file and of its parts list, all at once. */
-export async function loadCart(file: string): Promise<Outcome<Cart>> {
+export async function loadCartFile(file: string): Promise<Outcome<CartFile>> {
   const text = await readText(file, CART_FILE_LIMITS.bytes);
   if (text.kind === 'bad input') return text;
   const { lists, warnings, problems } = await partsListsOf(text.value, file);
   const cart = readCart(text.value, file, lists);
   if (cart.kind === 'invalid') return bad(...sentences(cart.issues), ...problems);
   if (problems.length > 0) return bad(...problems);
-  return fine(cart.value, [...warnings, ...sentences(cart.warnings)]);
+  const value = { text: text.value, lists, cart: cart.value };
+  return fine(value, [...warnings, ...sentences(cart.warnings)]);
+}
+
+export async function loadCart(file: string): Promise<Outcome<Cart>> {
+  const loaded = await loadCartFile(file);
+  return loaded.kind === 'ok' ? fine(loaded.value.cart, loaded.warnings) : loaded;
 }

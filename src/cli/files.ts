@@ -21,7 +21,7 @@ const REASONS: Readonly<Record<string, string>> = {
   ERR_INVALID_ARG_VALUE: 'its name holds a null character',
 };
 
-function reasonOf(error: unknown): string {
+export function reasonOf(error: unknown): string {
   const code = error instanceof Error && 'code' in error ? String(error.code) : '';
   return REASONS[code] ?? (code === '' ? String(error) : code);
 }

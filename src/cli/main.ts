@@ -15,6 +15,20 @@ function localDay(): string {
   return `${now.getFullYear()}-${month}-${day}`;
 }
 
+const STOP_SIGNALS = ['SIGINT', 'SIGTERM'] as const;
+
+function onStop(stop: () => void): () => void {
+  const release = (): void => {
+    for (const signal of STOP_SIGNALS) process.off(signal, asked);
+  };
+  const asked = (): void => {
+    release();
+    stop();
+  };
+  for (const signal of STOP_SIGNALS) process.on(signal, asked);
+  return release;
+}
+
 function surroundings(): Surroundings {
   return {
     out: (text) => void process.stdout.write(text),
@@ -26,6 +40,7 @@ function surroundings(): Surroundings {
     platform: process.platform,
     today: localDay,
     clock: () => performance.now(),
+    onStop,
     version: packageVersion(),
   };
 }

@@ -13,7 +13,7 @@ import type { Cart } from '../document/index.js';
 
 export const REPORT_SCHEMA = 'standstill/report-1';
 
-const SI_UNITS: Readonly<Record<Dimension, string>> = {
+export const SI_UNITS: Readonly<Record<Dimension, string>> = {
   angle: 'rad',
   force: 'N',
   speed: 'm/s',
@@ -24,19 +24,19 @@ const SI_UNITS: Readonly<Record<Dimension, string>> = {
   ratio: '1',
 };
 
-interface JsonAmount {
+export interface JsonAmount {
   /** 'unlimited' where no finite value bounds it: JSON has no infinity */
   readonly value: number | 'unlimited';
   readonly unit: string;
   readonly dimension: Dimension;
 }
 
-function amountJson({ value, dimension }: Amount): JsonAmount {
+export function amountJson({ value, dimension }: Amount): JsonAmount {
   return { value: finite(value), unit: SI_UNITS[dimension], dimension };
 }
 
 /** JSON.stringify would write NaN and infinities as null, which means something else here. */
-function finite(value: number): number | 'unlimited' {
+export function finite(value: number): number | 'unlimited' {
   if (value === Number.POSITIVE_INFINITY) return 'unlimited';
   if (!Number.isFinite(value)) throw new Error(`report holds ${value} where a number is due`);
   return value;
@@ -110,6 +110,11 @@ export function reportJson(report: CheckReport, cart: Cart, version: string): st
     findings: findings.map((finding) => findingJson(finding, cart)),
     cautions,
   };
+  return jsonText(value);
+}
+
+/** JSON that any terminal can show, ending in a line feed. */
+export function jsonText(value: unknown): string {
   const text = JSON.stringify(
     value,
     (_key, each) => (typeof each === 'number' ? finite(each) : each),

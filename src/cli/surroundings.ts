@@ -14,6 +14,9 @@ export interface Surroundings {
   readonly today: () => string;
   /** ms, rising */
   readonly clock: () => number;
+  /** calls `stop` when the user asks the program to stop (Ctrl-C); once, so that a second time ends it
+   * as usual. @returns what ends this */
+  readonly onStop: (stop: () => void) => () => void;
   /** version of this package */
   readonly version: string;
 }

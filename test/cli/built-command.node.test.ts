@@ -2,28 +2,20 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Verdict } from '../../src/analysis/index.js';
 import { exitCodeOf } from '../../src/cli/exit-codes.js';
 import { textWidth } from '../../src/cli/text-width.js';
 import { writeStarterCart } from '../../src/document/index.js';
+import { BUILD_PATIENCE, buildCommand, MAIN, ROOT } from './build-command.js';
 
-const ROOT = fileURLToPath(new URL('../../', import.meta.url));
-const MAIN = join(ROOT, 'dist/cli/main.js');
 const EXAMPLES = readdirSync(join(ROOT, 'examples')).filter((name) => name.endsWith('.cart.yaml'));
-
-/** ms: the compiler on everything, from nothing, on a slow machine. */
-const BUILD_PATIENCE = 180_000;
 
 let folder = '';
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'built-command-'));
-  const tsc = join(ROOT, 'node_modules/typescript/bin/tsc');
-  const build = spawnSync(process.execPath, [tsc, '--build'], { cwd: ROOT, encoding: 'utf8' });
-  expect(build.stdout).toBe('');
-  expect(build.status).toBe(0);
+  buildCommand();
 }, BUILD_PATIENCE);
 afterAll(() => {
   rmSync(folder, { recursive: true });

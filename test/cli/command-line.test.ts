@@ -46,7 +46,16 @@ describe('help and version', () => {
     const { code, out, err } = await runHere(['--help']);
     expect(code).toBe(0);
     expect(err).toBe('');
-    for (const word of ['check', 'describe', 'finding', 'requirements', 'new']) {
+    for (const word of [
+      'check',
+      'finding',
+      'remedies',
+      'tolerances',
+      'study',
+      'describe',
+      'requirements',
+      'new',
+    ]) {
       expect(out).toMatch(new RegExp(`^  ${word} `, 'm'));
     }
     for (const each of [0, 1, 2, 3, 4, 64, 70, 74])

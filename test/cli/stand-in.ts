@@ -22,6 +22,7 @@ export function standIn(changes: Partial<Surroundings> = {}): StandIn {
     platform: 'linux',
     today: () => '2026-11-25',
     clock: () => 0,
+    onStop: () => () => {},
     version: '0.1.0',
     ...changes,
     written,

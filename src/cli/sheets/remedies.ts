@@ -1,0 +1,294 @@
+/** The sheet of `standstill remedies`: what to change in a ranked list, what each does to every
+ * finding, then each in detail, then the cautions. */
+
+import type {
+  Change,
+  Effect,
+  NearMiss,
+  Phrase,
+  RemediesReport,
+  Remedy,
+} from '../../remedies/index.js';
+import type { UnitSystem } from '../../units/index.js';
+import { markOf, toneOf } from '../marks.js';
+import type { Line, Page, Span } from '../page.js';
+import { amountText } from '../quantities.js';
+import type { Cell, Column } from '../sheet.js';
+import { BLANK, item, labelled, paragraph, section, span, spread, table } from '../sheet.js';
+import { modeText } from './finding-words.js';
+
+export interface RemediesSheet {
+  readonly report: RemediesReport;
+  /** the cart file as the user named it */
+  readonly file: string;
+  readonly units: UnitSystem;
+}
+
+export function phraseText(phrase: Phrase, units: UnitSystem): string {
+  return phrase.map((part) => (typeof part === 'string' ? part : amountText(part, units))).join('');
+}
+
+export function changesText(changes: readonly Change[], units: UnitSystem): string {
+  return changes.map(({ words }) => phraseText(words, units)).join('; and ');
+}
+
+/** A reserve, never rounded up: what passes must read as passing, and no more. */
+export function reserveText(reserve: number | null): string {
+  if (reserve === null) return '-';
+  if (reserve === Number.POSITIVE_INFINITY) return 'unlimited';
+  const decimals = reserve >= 10 ? 1 : reserve >= 2 ? 2 : 3;
+  const scale = 10 ** decimals;
+  return (Math.floor(reserve * scale + 1e-6) / scale).toFixed(decimals);
+}
+
+function outcomeSpan(page: Page, { outcome, remedies }: RemediesReport): Span {
+  const proven = remedies.filter(({ proof }) => proof.kind === 'proven').length;
+  const [verdict, words] = (
+    {
+      'nothing needed': ['holds', 'nothing needed'],
+      remedies: ['holds', proven === 1 ? '1 remedy proven' : `${proven} remedies proven`],
+      'not proven': ['not decided', 'passes as found, not proven'],
+      none: ['fails', 'no remedy found'],
+    } as const
+  )[outcome];
+  return { text: `${markOf(page, verdict)} ${words}`, tone: toneOf(verdict) };
+}
+
+function header(page: Page, { report, file }: RemediesSheet): Line[] {
+  const { id, title } = report.requirementSet;
+  return [
+    ...spread(page, report.cart, 'strong', [outcomeSpan(page, report)]),
+    ...paragraph(page, `${title} (${id})`),
+    ...paragraph(page, file, 0, 'quiet'),
+    ...paragraph(page, report.passes),
+    ...paragraph(page, nowText(report)),
+    ...report.notJudged.flatMap(({ title: what, reason }) =>
+      paragraph(page, `Not judged, so left out: ${what}. ${reason}`, 0, 'unsure'),
+    ),
+  ];
+}
+
+function nowText({ short, governs, asItIs, outcome }: RemediesReport): string {
+  if (short.length > 0) {
+    const list = short.map(({ title, reserve }) => `${title} ${reserveText(reserve)}`).join('; ');
+    return `Short of it now: ${list}.`;
+  }
+  if (governs === null) return 'Nothing that could be judged is asked of this cart.';
+  const reaches =
+    outcome === 'nothing needed'
+      ? 'As it is the cart reaches it. '
+      : asItIs === null
+        ? ''
+        : 'As it is the cart reaches it as found, not proven; below is what would let the proof close. ';
+  const lead = `${reaches}Thinnest`;
+  return `${lead}: ${governs.title}, reserve ${reserveText(governs.reserve)}. ${governs.because}`;
+}
+
+const LIST: readonly Column[] = [
+  { heading: '', align: 'right' },
+  { heading: 'change', align: 'left' },
+  { heading: 'by', align: 'left' },
+  { heading: 'size', align: 'right' },
+  { heading: 'thinnest', align: 'right' },
+  { heading: 'proof', align: 'left' },
+];
+
+function proofSpan(page: Page, { proof }: Remedy): Span {
+  const verdict = proof.kind === 'proven' ? 'holds' : 'not decided';
+  const words = proof.kind === 'proven' ? 'proven' : 'not proven';
+  return { text: `${markOf(page, verdict)} ${words}`, tone: toneOf(verdict) };
+}
+
+function relies(changes: readonly Change[]): string {
+  return changes.some((change) => change.relies === 'user') ? 'user' : 'design';
+}
+
+/** A pair takes a line of its own for each of the two. */
+function wordsCell(page: Page, { changes }: Remedy, units: UnitSystem): Cell {
+  return changes.map(({ words }, i) =>
+    span(page, `${i === 0 ? '' : 'and '}${phraseText(words, units)}`),
+  );
+}
+
+function rankedList(page: Page, { remedies, more }: RemediesReport, units: UnitSystem): Line[] {
+  if (remedies.length === 0) return [];
+  const rows = remedies.map((remedy, i): Cell[] => [
+    [span(page, String(i + 1), 'strong')],
+    wordsCell(page, remedy, units),
+    [span(page, relies(remedy.changes), 'quiet')],
+    [span(page, remedy.size.toFixed(2))],
+    [span(page, reserveText(remedy.governs?.reserve ?? null))],
+    [proofSpan(page, remedy)],
+  ]);
+  const rest =
+    more === 0
+      ? []
+      : paragraph(
+          page,
+          `${more} more pass${more === 1 ? 'es' : ''} as found and ${more === 1 ? 'was' : 'were'} not proven: ask with --most ${remedies.length + more}.`,
+          0,
+          'quiet',
+        );
+  return [BLANK, ...table(page, LIST, rows, 1), ...rest];
+}
+
+/** Columns of remedies beside each other in the table of effects. */
+function columnsThatFit(page: Page): number {
+  return Math.max(1, Math.floor((page.width - NAMES - EFFECT) / EFFECT));
+}
+/** Longest id of a finding that is common, and a reserve with its mark and gap. */
+const NAMES = 28;
+const EFFECT = 9;
+
+function effectCell(page: Page, effect: Effect | undefined): Cell {
+  if (effect === undefined) return [span(page, '')];
+  if (effect.became === 'no longer asked') return [span(page, 'gone', 'unsure')];
+  if (effect.became === 'not asked') return [span(page, '-', 'quiet')];
+  const text = reserveText(effect.after);
+  if (effect.became === 'thinner') return [span(page, `< ${text}`, 'unsure')];
+  if (effect.became === 'better') return [span(page, `> ${text}`, 'good')];
+  if (effect.became === 'asked now') return [span(page, `new ${text}`, 'unsure')];
+  return [span(page, text, 'quiet')];
+}
+
+function effectsBlock(page: Page, remedies: readonly Remedy[], first: number): Line[] {
+  const [head] = remedies;
+  if (head === undefined) return [];
+  const asked = head.effects.filter(({ id }) =>
+    remedies.some(({ effects }) =>
+      effects.some((each) => each.id === id && each.became !== 'not asked'),
+    ),
+  );
+  const columns: Column[] = [
+    { heading: 'finding', align: 'left' },
+    { heading: 'now', align: 'right' },
+    ...remedies.map((_, i): Column => ({ heading: `with ${first + i}`, align: 'right' })),
+  ];
+  const rows = asked.map(({ id, before }): Cell[] => [
+    [span(page, id)],
+    [span(page, reserveText(before))],
+    ...remedies.map(({ effects }) =>
+      effectCell(
+        page,
+        effects.find((each) => each.id === id),
+      ),
+    ),
+  ]);
+  return table(page, columns, rows, 0);
+}
+
+function effects(page: Page, { remedies }: RemediesReport): Line[] {
+  if (remedies.length === 0) return [];
+  const size = columnsThatFit(page);
+  const blocks: Line[] = [];
+  for (let i = 0; i < remedies.length; i += size) {
+    if (i > 0) blocks.push(BLANK);
+    blocks.push(...effectsBlock(page, remedies.slice(i, i + size), i + 1));
+  }
+  return [
+    ...paragraph(
+      page,
+      'Reserves at the low end of friction, as found. > better, < thinner than now, gone: no longer asked, new: asked only then.',
+      0,
+      'quiet',
+    ),
+    ...blocks,
+  ];
+}
+
+const LABELS = { indent: 3, label: 12 };
+const NUMBERED = { indent: 0, label: 3 };
+
+function details(page: Page, { remedies }: RemediesReport, units: UnitSystem): Line[] {
+  return remedies.flatMap((remedy, i) => {
+    const { changes, governs, proof, effects: all } = remedy;
+    const say = (label: string, text: string) => labelled(page, label, text, LABELS);
+    const gone = all.filter(({ became }) => became === 'no longer asked' || became === 'asked now');
+    return [
+      ...(i === 0 ? [] : [BLANK]),
+      ...labelled(page, String(i + 1), changesText(changes, units), NUMBERED, 'strong'),
+      ...(governs === null
+        ? []
+        : say(
+            'then',
+            `${governs.title} governs with ${reserveText(governs.reserve)}${governs.mode === null ? '' : `: it ${modeText(governs.mode, units)}`}`,
+          )),
+      ...raisedText(remedy, units).flatMap((text) => say('proof', text)),
+      ...gone.flatMap(({ title, became, reason }) =>
+        say(became === 'asked now' ? 'new' : 'gone', `${title}: ${reason}`),
+      ),
+      ...(proof.kind === 'proven'
+        ? []
+        : proof.reasons.flatMap((text, n) => say(n === 0 ? 'not proven' : '', text))),
+    ];
+  });
+}
+
+/** Where the proof asked for more than what passes as found. */
+function raisedText({ changes, foundFrom }: Remedy, units: UnitSystem): string[] {
+  const raised = changes.some(({ amount }, i) => amount.value > (foundFrom[i]?.value ?? 0));
+  if (!raised) return [];
+  const amounts = foundFrom.map((amount) => amountText(amount, units));
+  const now = changes.map(({ amount }) => amountText(amount, units));
+  return [
+    `closes at a change of ${now.join(' and ')}; as found, ${amounts.join(' and ')} would do`,
+  ];
+}
+
+/** What to know, once each, with the numbers of the remedies that it is about. */
+function knowing(page: Page, { remedies, notes }: RemediesReport): Line[] {
+  const about = new Map<string, Set<number>>();
+  remedies.forEach(({ changes }, i) => {
+    for (const note of changes.flatMap((each) => each.notes)) {
+      const numbers = about.get(note) ?? new Set<number>();
+      numbers.add(i + 1);
+      about.set(note, numbers);
+    }
+  });
+  const longest = Math.max(0, ...[...about.values()].map((each) => [...each].join(', ').length));
+  // two columns after the longest label, and room for 'all'
+  const columns = {
+    indent: 0,
+    label: about.size === 0 ? 2 : Math.min(16, Math.max(5, longest + 2)),
+  };
+  return [
+    ...[...about].flatMap(([note, numbers]) =>
+      labelled(page, [...numbers].join(', '), note, columns),
+    ),
+    ...notes.flatMap((note) => labelled(page, about.size === 0 ? '-' : 'all', note, columns)),
+  ];
+}
+
+function nearMisses(page: Page, { nearMisses: all }: RemediesReport, units: UnitSystem): Line[] {
+  return all.flatMap((miss: NearMiss) => [
+    ...item(page, changesText(miss.changes, units), 0),
+    ...paragraph(page, `leaves ${miss.title} at ${reserveText(miss.reserve)}`, 2, 'quiet'),
+  ]);
+}
+
+export function remediesSheet(page: Page, { report, file, units }: RemediesSheet): Line[] {
+  return [
+    ...header(page, { report, file, units }),
+    ...rankedList(page, report, units),
+    ...section(page, 'Nearest misses', nearMisses(page, report, units)),
+    ...section(page, 'What each does to every finding', effects(page, report)),
+    ...section(page, 'One by one', details(page, report, units)),
+    ...section(page, 'What to know', knowing(page, report)),
+    ...section(
+      page,
+      'Cautions',
+      report.cautions.flatMap((text) => item(page, text, 0)),
+    ),
+    ...(report.remedies.length === 0
+      ? []
+      : [
+          BLANK,
+          ...paragraph(
+            page,
+            `Size: the amount as a share of what is within reach (castors changed of all castors), added up over the changes. One as a cart file: standstill remedies ${file} --apply N --into NEW.cart.yaml`,
+            0,
+            'quiet',
+          ),
+        ]),
+  ];
+}
