@@ -47,7 +47,7 @@ export const CART_PROBLEMS = {
   'zero-axis': 'points nowhere',
   // names
   'duplicate-name': 'is given twice',
-  'unknown-name': 'names nothing in this file',
+  'unknown-name': 'names nothing that is known here',
   // meaning
   'range-reversed': 'is above the end of the range',
   'range-outside': 'reaches outside what is allowed',

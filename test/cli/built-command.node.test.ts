@@ -100,6 +100,15 @@ describe('exit codes of the built command', () => {
   });
 });
 
+/** A check takes seconds: each example is checked once for all that its JSON is looked at for. */
+const checkedOnce = new Map<string, ReturnType<typeof standstill>>();
+
+function checkedAsJson(file: string) {
+  const done = checkedOnce.get(file) ?? standstill(['check', file, '--json']);
+  checkedOnce.set(file, done);
+  return done;
+}
+
 describe('every example', () => {
   const schema = JSON.parse(readFileSync(join(ROOT, 'schema/report-1.schema.json'), 'utf8'));
   const validate = new Ajv2020({ allErrors: true, strictTypes: false }).compile(schema);
@@ -109,7 +118,7 @@ describe('every example', () => {
   });
 
   test.each(EXAMPLES)('%s: JSON agrees with its schema and with the exit code', (name) => {
-    const { code, out, err } = standstill(['check', join('examples', name), '--json']);
+    const { code, out, err } = checkedAsJson(join('examples', name));
     expect(err).toBe('');
     const report = JSON.parse(out);
     validate(report);
@@ -119,7 +128,7 @@ describe('every example', () => {
 
   test.each(EXAMPLES)('%s: the sheet shows every finding within 80 columns', (name) => {
     const file = join('examples', name);
-    const report = JSON.parse(standstill(['check', file, '--json']).out);
+    const report = JSON.parse(checkedAsJson(file).out);
     const { out } = standstill(['check', file, '--units', 'both']);
     expect(Math.max(...out.split('\n').map(textWidth))).toBeLessThanOrEqual(80);
     const joined = out.replaceAll(/\s+/g, '');
@@ -135,7 +144,7 @@ describe('every example', () => {
   test.each(EXAMPLES)('%s: is described, and each finding is shown in full', (name) => {
     const file = join('examples', name);
     expect(standstill(['describe', file])).toMatchObject({ code: 0, err: '' });
-    const [first] = JSON.parse(standstill(['check', file, '--json']).out).findings;
+    const [first] = JSON.parse(checkedAsJson(file).out).findings;
     const { code, out, err } = standstill(['finding', file, first.id]);
     expect(err).toBe('');
     expect(code).toBe(exitCodeOf(first.verdict as Verdict));

@@ -51,7 +51,7 @@ describe('an edit that cannot be made', () => {
   const cases: readonly (readonly [edit: CartEdit, problem: string])[] = [
     [
       lock('rear lef', {}),
-      'castors: "rear lef" names nothing in this file; allowed: the name of a castor',
+      'castors: "rear lef" names nothing that is known here; allowed: the name of a castor',
     ],
     [{ kind: 'part mass', part: 'x', mass: 1 }, 'parts: "x" names nothing'],
     [{ kind: 'mover range', mover: 'x', from: 0, to: 1 }, 'movers: "x" names nothing'],

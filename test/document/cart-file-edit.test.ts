@@ -435,7 +435,7 @@ describe('the form of what is written', () => {
 describe('refusals', () => {
   test('a name that the file does not have', () => {
     expect(refused([{ kind: 'part mass', part: 'hed', mass: 1 }])).toEqual([
-      'small.cart.yaml:4:1 parts: "hed" names nothing in this file; allowed: the name of a part: base, head; nearest: head',
+      'small.cart.yaml:4:1 parts: "hed" names nothing that is known here; allowed: the name of a part: base, head; nearest: head',
     ]);
   });
 
