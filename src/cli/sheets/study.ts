@@ -47,8 +47,8 @@ export function studySheet(page: Page, sheet: StudySheet): Line[] {
     ...nearestLines(page, state, units),
     ...section(
       page,
-      'Before you rely on this',
-      CAUTIONS.flatMap((caution) => item(page, caution, 2)),
+      'Cautions',
+      CAUTIONS.flatMap((caution) => item(page, caution, 0)),
     ),
   ];
 }
