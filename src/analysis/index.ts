@@ -27,6 +27,14 @@ export type {
   WorstConfiguration,
 } from './finding.js';
 export type { FrictionEnd } from './holding-search.js';
+export {
+  foundReserve,
+  isProvenTo,
+  provenReserve,
+  reaches,
+  reserveOf,
+  withAlternative,
+} from './reserve.js';
 export type {
   ScreenEffort,
   ScreenedFinding,

@@ -9,6 +9,7 @@ import type { ConfigurationDomain, Domain, SearchEffort } from '../engine/index.
 import { findHolding, holdingDomain } from '../engine/index.js';
 import type { Clause, RequirementSet } from '../requirements/index.js';
 import { applicability } from '../requirements/index.js';
+import type { Answer } from './answer.js';
 import type { Asking } from './asking.js';
 import { answerOf, askingOf } from './asking.js';
 import type { PlacedPosition } from './cart-model.js';
@@ -18,6 +19,7 @@ import { castorsAt, inclineAsked, pushAsked } from './holding.js';
 import type { Asked, FrictionEnd } from './holding-search.js';
 import { caseOf, tipsAsFound } from './holding-search.js';
 import { asAmount } from './holding-state.js';
+import { reserveOf } from './reserve.js';
 
 /** What is known of one finding without a proof. */
 export interface ScreenedFinding {
@@ -29,7 +31,8 @@ export interface ScreenedFinding {
   /** as in a finding: what is asked, what the cart can do; null: not asked, or not known */
   readonly demand: Amount | null;
   readonly capacity: Amount | null;
-  /** capacity / demand, of the finding itself: 1 is just enough; null: not asked, or not known */
+  /** capacity / demand, of the finding itself: 1 is just enough; 0: it fails and no ratio can be had;
+   * null: not asked, or not known */
   readonly own: number | null;
   /** the same, or that of the clause that may be met instead where that is greater */
   readonly reserve: number | null;
@@ -130,13 +133,30 @@ function screened(
         ? pushAsked(asking.model, clause)
         : null;
   if (asked !== null) return { ...unknown, ...held(asking, asked, options, hints) };
-  const { demand, capacity, mode, because } = answerOf(asking, clause);
-  if (demand === null || capacity === null) return { ...unknown, reason: because };
+  const answer = answerOf(asking, clause);
+  const { verdict, demand, capacity, mode, because } = answer;
+  if (isOpen(answer)) return { ...unknown, reason: because };
+  if (demand === null || capacity === null) {
+    // castors that support nothing have no distance to state, and fail all the same
+    const reserve = verdict === 'fails' ? 0 : null;
+    return { ...unknown, reason: because, own: reserve, reserve };
+  }
   return { ...unknown, ...amounts(demand, capacity), mode: mode?.kind ?? 'none' };
 }
 
+/** Not decided though the bound is no reason for it: what is known of some castors or handles is enough,
+ * and of another the rating is not stated. */
+function isOpen({ verdict, sense, demand, capacity, proof }: Answer): boolean {
+  if (verdict !== 'not decided' || demand === null || capacity === null) return false;
+  if (proof.kind !== 'proven') return true;
+  const { value } = proof.bound;
+  const reserve =
+    sense === 'at least' ? reserveOf(demand.value, value) : reserveOf(value, capacity.value);
+  return reserve >= 1;
+}
+
 function amounts(demand: Amount, capacity: Amount) {
-  const own = demand.value === 0 ? Number.POSITIVE_INFINITY : capacity.value / demand.value;
+  const own = reserveOf(demand.value, capacity.value);
   return { demand, capacity, own, reserve: own };
 }
 

@@ -1,8 +1,8 @@
 /** What a change does to every other finding. */
 
 import type { Finding } from '../analysis/index.js';
+import { foundReserve, provenReserve, withAlternative } from '../analysis/index.js';
 import type { RequirementSet } from '../requirements/index.js';
-import { foundReserve, provenReserve, withAlternative } from './proven.js';
 import type { Effect } from './remedy.js';
 import type { Outlook } from './screener.js';
 

@@ -7,7 +7,7 @@
  * limits of each step: docs/theory/remedies.md.
  */
 
-import type { ScreenEffort } from '../analysis/index.js';
+import type { Finding, ScreenEffort } from '../analysis/index.js';
 import { CAUTIONS } from '../analysis/index.js';
 import type { Cart } from '../document/index.js';
 import { editsProblem } from '../document/index.js';
@@ -191,7 +191,7 @@ function blankOf(screener: Screener): RemediesReport {
     remedies: [],
     more: 0,
     nearMisses: [],
-    notes: [DEPENDS],
+    notes: [DEPENDS, ...alternativeNotes(screener)],
     cautions: CAUTIONS,
   };
 }
@@ -199,6 +199,15 @@ function blankOf(screener: Screener): RemediesReport {
 function passesWords(margin: number): string {
   const times = Number((1 + margin).toPrecision(6));
   return `Passes here means: every finding that applies has a reserve (capacity over demand) of at least ${times} with friction at the low end of its tolerance, proven for every configuration.`;
+}
+
+/** A reserve that is not the finding's own must not read as if it were. */
+function alternativeNotes({ set, base }: Screener): readonly string[] {
+  return base.findings.flatMap(({ id, title, own, reserve }) => {
+    if (own === reserve) return [];
+    const instead = set.clauses.find((clause) => clause.id === id)?.alternative ?? '';
+    return [`${title} may be met by ${instead} instead: the greater reserve of the two counts.`];
+  });
 }
 
 const DEPENDS =
@@ -213,9 +222,13 @@ function standing(search: Search): {
   const { screener, blank } = search;
   search.say('proving the cart as it is');
   const { findings: asItIs, lacks } = checkAtLow(screener, null, search.proofEffort);
+  const isJudged = ({ id, applicability: { applies } }: Finding) =>
+    applies && !screener.notJudged.has(id);
+  // where nothing is judged, nothing has been shown
+  const isShown = lacks.length === 0 && asItIs.some(isJudged);
   const report: RemediesReport = {
     ...blank,
-    outcome: lacks.length === 0 ? 'nothing needed' : 'not proven',
+    outcome: isShown ? 'nothing needed' : 'not proven',
     governs: governingOf(asItIs, screener.set),
     asItIs,
     notes: [

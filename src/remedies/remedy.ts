@@ -116,7 +116,8 @@ export type RemediesOutcome =
   | 'nothing needed'
   /** at least one remedy is proven */
   | 'remedies'
-  /** something passes as found (a remedy, or the cart as it is), and nothing is proven */
+  /** something passes as found (a remedy, or the cart as it is), and nothing is proven; also where no
+   * clause applies, or none that does can be judged */
   | 'not proven'
   /** no lever and no pair tried passes */
   | 'none';

@@ -99,6 +99,12 @@ export function wantedOf({ margin, raised }: Goal, id: string): number {
   return Math.max(1 + margin, raised.get(id) ?? 0);
 }
 
+/** What cannot be computed of the cart as it is is left out, until it comes to a reserve: of castors
+ * of which one is not rated, another may be overloaded. */
+function isCounted({ id, applies, reserve }: ScreenedFinding, notJudged: ReadonlySet<string>) {
+  return applies && (reserve !== null || !notJudged.has(id));
+}
+
 function outlookOf(
   findings: readonly ScreenedFinding[],
   goal: Goal,
@@ -107,7 +113,7 @@ function outlookOf(
   let score = Number.POSITIVE_INFINITY;
   let governs: ScreenedFinding | null = null;
   for (const finding of findings) {
-    if (!finding.applies || notJudged.has(finding.id)) continue;
+    if (!isCounted(finding, notJudged)) continue;
     // what could be computed before and cannot now is no pass
     const reached = (finding.reserve ?? 0) / wantedOf(goal, finding.id);
     if (reached >= score) continue;
@@ -122,7 +128,7 @@ export function shortOf(screener: Screener, { findings }: Outlook): readonly str
   const { goal, notJudged } = screener;
   const reached = ({ id, reserve }: ScreenedFinding) => (reserve ?? 0) / wantedOf(goal, id);
   return findings
-    .filter((each) => each.applies && !notJudged.has(each.id))
+    .filter((each) => isCounted(each, notJudged))
     .filter((each) => reached(each) < 1 - SCORE_ROUNDING)
     .toSorted((p, q) => reached(p) - reached(q))
     .map(({ id }) => id);

@@ -130,8 +130,17 @@ const BEYOND_ANY_SUM = 10;
 /** Both change the same thing: the second would undo the first. (Places of castors add up.) */
 function sharesTarget(p: Lever, q: Lever): boolean {
   if (p.kind === 'lock layout' && q.kind === 'lock layout') return true;
-  const mine = new Set(p.editsAt(1).map(targetOf));
-  return q.editsAt(1).some((edit) => edit.kind !== 'castor place' && mine.has(targetOf(edit)));
+  const mine = p.editsAt(1);
+  return q.editsAt(1).some((edit) => mine.some((other) => clashes(other, edit)));
+}
+
+function clashes(p: CartEdit, q: CartEdit): boolean {
+  if (p.kind === 'castor place' && q.kind === 'castor place') return false;
+  // what a mover can do at all cuts what it does in every position
+  const stop = [p, q].find((each) => each.kind === 'mover range');
+  const limit = [p, q].find((each) => each.kind === 'position mover');
+  if (stop !== undefined && limit !== undefined) return stop.mover === limit.mover;
+  return targetOf(p) === targetOf(q);
 }
 
 function targetOf(edit: CartEdit): string {
@@ -150,9 +159,9 @@ function targetOf(edit: CartEdit): string {
     case 'mover range':
       return `mover ${edit.mover}`;
     case 'position mover':
-      return `mover ${edit.mover}`;
+      return `mover ${edit.mover} in ${edit.position}`;
     case 'position load':
-      return `load ${edit.load}`;
+      return `load ${edit.load} in ${edit.position}`;
     case 'add marking':
       return `marking ${edit.marking}`;
     case 'rename':

@@ -1,7 +1,7 @@
 /** What the proven check says of a variant. */
 
-import type { CheckReport, Finding } from '../analysis/index.js';
-import { checkCart } from '../analysis/index.js';
+import type { Finding } from '../analysis/index.js';
+import { checkCart, isProvenTo, provenReserve, withAlternative } from '../analysis/index.js';
 import type { RequirementSet } from '../requirements/index.js';
 import { findingIds } from './evaluate-variant.js';
 import type { Study, VariantProof } from './study.js';
@@ -18,7 +18,11 @@ export function proveVariant(study: Study, index: number): VariantProof {
   const report = checkCart(cart, set, { friction: 'low', margin: study.margin });
   const wanted = new Set(findingIds(study));
   const findings = report.findings.filter(({ id }) => wanted.has(id));
-  const reserves = findings.map((finding) => provenReserve(finding, report, set));
+  const reserves = findings.map((finding) =>
+    finding.applicability.applies
+      ? withAlternative(report.findings, set, finding, provenReserve)
+      : null,
+  );
   return { index, reserves, ...least(findings, reserves, study.margin) };
 }
 
@@ -30,26 +34,6 @@ function setAsked({ requirementSet, only }: Study): RequirementSet {
   return { ...requirementSet, clauses: requirementSet.clauses.filter(({ id }) => ids.has(id)) };
 }
 
-/** Of the finding, or of the clause that may be met instead where that is greater; null: neither is
- * proven, or it does not apply. */
-function provenReserve(finding: Finding, report: CheckReport, set: RequirementSet): number | null {
-  const own = ownReserve(finding);
-  const instead = set.clauses.find(({ id }) => id === finding.id)?.alternative ?? null;
-  const other = report.findings.find(({ id }) => id === instead);
-  const others = other === undefined ? null : ownReserve(other);
-  if (!finding.applicability.applies) return null;
-  if (own === null || others === null) return own ?? others;
-  return Math.max(own, others);
-}
-
-/** Proven bound over what is asked; where the clause limits from above, the limit over the bound. */
-function ownReserve({ applicability, proof, sense, demand, capacity }: Finding): number | null {
-  if (!applicability.applies || proof.kind !== 'proven') return null;
-  if (demand === null || capacity === null) return null;
-  const [over, under] = sense === 'at least' ? [proof.bound, demand] : [capacity, proof.bound];
-  return under.value === 0 ? Number.POSITIVE_INFINITY : over.value / under.value;
-}
-
 function least(
   findings: readonly Finding[],
   reserves: readonly (number | null)[],
@@ -57,15 +41,20 @@ function least(
 ): Pick<VariantProof, 'reserve' | 'governs' | 'passes'> {
   let reserve = Number.POSITIVE_INFINITY;
   let governs = '';
-  for (const [i, { id, applicability }] of findings.entries()) {
-    if (!applicability.applies) continue;
+  let passes = true;
+  for (const [i, finding] of findings.entries()) {
+    if (!finding.applicability.applies) continue;
     const here = reserves[i] ?? null;
-    if (here === null) return { reserve: null, governs: id, passes: false };
+    // what is open on other grounds, such as a rating that is not stated, is not proven either
+    if (here === null || finding.verdict === 'not decided') {
+      return { reserve: null, governs: finding.id, passes: false };
+    }
+    passes &&= isProvenTo(margin, finding, here);
     if (here < reserve || governs === '') {
       reserve = here;
-      governs = id;
+      governs = finding.id;
     }
   }
   if (governs === '') return { reserve: null, governs, passes: false };
-  return { reserve, governs, passes: reserve >= 1 + margin };
+  return { reserve, governs, passes };
 }

@@ -119,9 +119,25 @@ export function assessTolerances(
     convergence: run.convergence,
     rankingRows: rows,
     search: comparedWithFresh(judge, drawersOf(inputs, seed, 'comparison')),
+    notes: alternativeNotes(set, findings),
     cautions: CAUTIONS,
   };
   return { kind: 'assessed', report };
+}
+
+/** A reserve that is not the finding's own must not read as if it were. */
+function alternativeNotes(
+  set: RequirementSet,
+  findings: ToleranceReport['findings'],
+): readonly string[] {
+  const judged = new Set(findings.flatMap(({ kind, id }) => (kind === 'judged' ? [id] : [])));
+  return set.clauses.flatMap(({ id, alternative }) =>
+    alternative !== null && judged.has(id)
+      ? [
+          `${id} may be met by ${alternative} instead: in every trial the greater reserve of the two counts; demand and capacity shown are its own.`,
+        ]
+      : [],
+  );
 }
 
 function governingOf(findings: ToleranceReport['findings']): string | null {

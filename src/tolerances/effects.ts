@@ -28,7 +28,9 @@ export function endEffects(
       const offsets = new Float64Array(inputs.length);
       offsets[i] = offset;
       const row = judge.judge(offsets);
-      return set.clauses.map((clause, k) => changeOf(clause, nominal[k] ?? null, row[k] ?? null));
+      return set.clauses.map((clause, k) =>
+        changeOf(clause, input, nominal[k] ?? null, row[k] ?? null),
+      );
     };
     return { low: at(-input.tolerance), high: at(input.tolerance) };
   });
@@ -44,15 +46,23 @@ function isPossible({ limits }: Input, offset: number): boolean {
  *
  * Where what is asked is a share of the weight, the worst configuration may change to one of another
  * weight, and both forces with it: there the change of the reserve counts, times the force asked of the
- * nominal cart. Elsewhere it is the change of capacity less demand.
+ * nominal cart. Elsewhere it is the change of capacity less demand; so it is where the force of the
+ * push itself is off, which moves what is asked alone.
  */
-function changeOf(clause: Clause, from: Judged | null, to: Judged | null): number | null {
+function changeOf(
+  clause: Clause,
+  { change: moved }: Input,
+  from: Judged | null,
+  to: Judged | null,
+): number | null {
   if (from?.reserve == null || to?.reserve == null) return null;
   if (from.demand === null || from.capacity === null) return null;
   if (to.demand === null || to.capacity === null) return null;
-  const change = isPush(clause)
-    ? (to.capacity / to.demand - from.capacity / from.demand) * from.demand
-    : to.capacity - to.demand - (from.capacity - from.demand);
+  const isForce = moved.kind === 'test' && moved.condition === 'push force';
+  const change =
+    isPush(clause) && !isForce
+      ? (to.capacity / to.demand - from.capacity / from.demand) * from.demand
+      : to.capacity - to.demand - (from.capacity - from.demand);
   return Number.isFinite(change) ? change : null;
 }
 

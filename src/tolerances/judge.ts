@@ -1,7 +1,7 @@
 /** What one trial says of every finding: quickly, from the worst configurations known before. */
 
 import type { Dimension, ScreenHints, Screening, ScreenOptions } from '../analysis/index.js';
-import { SCREEN_EFFORT, screenCart } from '../analysis/index.js';
+import { reserveOf, SCREEN_EFFORT, screenCart } from '../analysis/index.js';
 import type { Cart } from '../document/index.js';
 import type { Clause, RequirementSet } from '../requirements/index.js';
 import { capacityOnSlope } from './floor-slope.js';
@@ -17,7 +17,8 @@ export interface Judged {
   readonly dimension: Dimension | null;
   readonly demand: number | null;
   readonly capacity: number | null;
-  /** capacity / demand, or that of the clause that may be met instead where that is greater */
+  /** capacity / demand, or that of the clause that may be met instead where that is greater; 0: it
+   * fails and no ratio can be had */
   readonly reserve: number | null;
 }
 
@@ -178,8 +179,8 @@ function conclusions(
     if (found === undefined) return null;
     const { applies, reason } = found;
     if (found.demand === null || found.capacity === null) {
-      const unknown = { dimension: null, demand: null, capacity: null, reserve: null };
-      return { applies, reason, ...unknown };
+      const unknown = { dimension: null, demand: null, capacity: null };
+      return { applies, reason, ...unknown, reserve: found.own };
     }
     const amounts = inTheTest(clause, found.demand.value, found.capacity.value, trial, inclines);
     return { applies, reason, dimension: found.capacity.dimension, ...amounts };
@@ -205,8 +206,7 @@ function inTheTest(
       kind === 'holding against push' ? Math.min(inclines.tips, inclines.moves) : inclines.tips;
     capacity = capacityOnSlope(level, slope, incline);
   }
-  const reserve = demand > 0 ? capacity / demand : Number.POSITIVE_INFINITY;
-  return { demand, capacity, reserve };
+  return { demand, capacity, reserve: reserveOf(demand, capacity) };
 }
 
 /** A clause that may be met by another has the greater reserve of the two. */

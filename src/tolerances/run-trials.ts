@@ -122,7 +122,11 @@ function addBlock(tally: Tally, column: readonly (Judged | null)[]): void {
     tally.applied += 1;
     addTo(tally.capacity, judged.capacity);
     addTo(tally.demand, judged.demand);
-    if (judged.reserve !== null && Number.isFinite(judged.reserve)) reserves.push(judged.reserve);
+    // of a demand of nothing there is no ratio
+    const isRatio = judged.demand !== null && judged.demand > 0;
+    if (isRatio && judged.reserve !== null && Number.isFinite(judged.reserve)) {
+      reserves.push(judged.reserve);
+    }
   }
   if (reserves.length < LEAST_VALUES) return;
   const first = reserves[0] ?? 0;

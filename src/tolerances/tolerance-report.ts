@@ -86,6 +86,8 @@ export interface ToleranceReport {
   /** the worst configuration of a trial is taken from those known; this is the greatest relative
    * difference of a reserve from a fresh search, over so many trials */
   readonly search: { readonly trials: number; readonly difference: number };
+  /** what to know of single findings */
+  readonly notes: readonly string[];
   readonly cautions: readonly string[];
 }
 

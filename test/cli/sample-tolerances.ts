@@ -166,5 +166,6 @@ export const SAMPLE_TOLERANCES: ToleranceReport = {
   },
   rankingRows: 200,
   search: { trials: 10, difference: 0.0016 },
+  notes: [],
   cautions: ['A prediction: it does not replace the test.'],
 };

@@ -151,6 +151,11 @@ test('a lift is stopped where (m1 z1 + m2 (z2 + L)) / M = d / tan 11 deg', () =>
   expect(remedy.edits).toEqual([
     { kind: 'position mover', position: 'transport', mover: 'lift', from: 0, to: 0.565 },
   ]);
+  // every position lets it go all the way, so one stop limits them all
+  expectAmount(report, 'mover limit: lift at most', 1 - highest, 0.001);
+  const stop = withLever(report, 'mover limit: lift at most');
+  expect(stop.changes[0].relies).toBe('design');
+  expect(stop.edits).toEqual([{ kind: 'mover range', mover: 'lift', from: 0, to: 0.565 }]);
 });
 
 test('a fluid is limited where (M h + m z) / (M + m) = d / tan 11 deg', () => {
@@ -326,4 +331,45 @@ test('a wish that makes no sense is refused', () => {
   const cart = simpleCart([0, 0, 0.5]);
   expect(() => findRemedies(cart, TIPS, { margin: -0.1 })).toThrow(/margin/);
   expect(() => findRemedies(cart, TIPS, { most: 0 })).toThrow(/most/);
+});
+
+describe('what fails without a ratio', () => {
+  test('is short, and never left out as not judged: the cart tips without one castor', () => {
+    const laboratory = builtIn('iec-61010-1-3');
+    const clauses = laboratory.clauses.filter(({ id }) => id === 'castor-missing');
+    const report = search(simpleCart([0, 0, 0.5]), { ...laboratory, clauses }, { most: 1 });
+    expect(report.short).toMatchObject([{ id: 'castor-missing', reserve: 0 }]);
+    expect(report.notJudged).toEqual([]);
+    for (const { findings, proof } of report.remedies) {
+      expect(proof.kind === 'proven').toBe(findings.every(({ verdict }) => verdict === 'holds'));
+    }
+    expect(report.outcome).not.toBe('nothing needed');
+  });
+});
+
+test('of a cart of which no clause asks anything nothing is shown', () => {
+  // 50 kg on castors alone: no foothold or seat
+  const report = search(simpleCart([0, 0, 0.5]), only('downward-force'));
+  expect(report.outcome).toBe('not proven');
+  expect(report.remedies).toEqual([]);
+});
+
+test('a clause that another may stand for says whose reserve counts', () => {
+  // it tips at atan(0.25 / 0.5) = 26.6 deg of 10 deg; pushed and pressed it has less in hand
+  const report = search(simpleCart([0, 0, 0.5]), builtIn('iec-62368-1-2018'));
+  expect(report.notes).toContain(
+    'Horizontal and downward force together may be met by overbalance instead: the greater reserve of the two counts.',
+  );
+});
+
+test('what cannot be judged for want of a rating must not fail by the change', () => {
+  // the most loaded castor bears 14.4 kg as it is, and 15.2 kg with the ballast
+  const cart = tower(1.35);
+  const castors = cart.castors.map((each, i) => ({ ...each, rating: i === 3 ? null : 14.8 }));
+  const set = only('overbalance-transport', 'castor-rating');
+  const free = search(cart, set, { kinds: ['ballast'] });
+  expect(free.remedies[0]?.changes[0].amount.value).toBeCloseTo(2.7, 9);
+  const bound = search({ ...cart, castors }, set, { kinds: ['ballast'] });
+  expect(bound.notJudged).toMatchObject([{ id: 'castor-rating' }]);
+  expect(bound.outcome).toBe('none');
 });

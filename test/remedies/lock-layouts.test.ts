@@ -123,6 +123,35 @@ describe('lock layouts', () => {
     for (const edit of total) expect(edit).toMatchObject({ lockDirections: [0, Math.PI] });
   });
 
+  test('keep the angles of a swivel lock that is there, and say whose a new one takes', () => {
+    const castors = CORNERS.map(
+      ([name, at], i): Castor => ({
+        ...castorAt(name, at, i === 3 ? 'none' : 'directional'),
+        lockDirections: i === 0 ? [0, Math.PI] : null,
+      }),
+    );
+    const found = layouts(simpleCart([0, 0, 0.4], { castors }), 0.8);
+    const levers = [...found.passing, ...found.others].map(({ lever }) => lever);
+    const edits = levers.flatMap((lever) => lever.editsAt(1));
+    const ofCastor = (name: string) =>
+      edits.filter((edit) => edit.kind === 'castor lock' && edit.castor === name);
+    expect(ofCastor('rear left').length).toBeGreaterThan(0);
+    for (const edit of ofCastor('rear left')) {
+      expect(edit).toMatchObject({ lock: 'total', lockDirections: null });
+    }
+    const swivelling = levers.filter((lever) =>
+      lever
+        .editsAt(1)
+        .some((e) => e.kind === 'castor lock' && e.castor === 'rear right' && e.lock !== 'wheel'),
+    );
+    expect(swivelling.length).toBeGreaterThan(0);
+    for (const { notes } of swivelling) {
+      expect(notes).toContain(
+        'The new swivel lock is taken to engage at the same angles as that of castor "front left".',
+      );
+    }
+  });
+
   test('of many castors look at the eight that help most, and say so', () => {
     const count = 12;
     const castors = Array.from({ length: count }, (_, i): Castor => {

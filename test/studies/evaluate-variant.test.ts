@@ -57,6 +57,33 @@ describe('the row of a variant', () => {
   });
 });
 
+describe('a proof never says more than the check', () => {
+  const verdictOf = (asked: Study, id: string): string | undefined =>
+    checkCart(variantCart(asked, variantOf(asked, 0)), asked.requirementSet, {
+      friction: 'low',
+      only: id,
+    }).findings[0]?.verdict;
+
+  test('a cart that tips without one castor has nothing to divide by, and does not pass', () => {
+    const set = builtIn('iec-61010-1-3');
+    const asked: Study = { ...study, requirementSet: set, only: ['castor-missing'], margin: 0 };
+    expect(verdictOf(asked, 'castor-missing')).toBe('fails');
+    expect(proveVariant(asked, 0)).toMatchObject({ reserve: 0, passes: false });
+    expect(evaluateVariant(asked, 0)).toMatchObject({ reserve: 0, passes: false });
+  });
+
+  test('a rating that is not stated leaves the castors open, whatever the others bear', () => {
+    const castors = study.cart.castors.map((each, i) =>
+      i === 0 ? { ...each, rating: null } : each,
+    );
+    const cart = { ...study.cart, castors };
+    const asked: Study = { ...study, cart, only: ['castor-rating'], margin: 0 };
+    expect(verdictOf(asked, 'castor-rating')).toBe('not decided');
+    expect(proveVariant(asked, 0)).toMatchObject({ reserve: null, passes: false });
+    expect(evaluateVariant(asked, 0)).toMatchObject({ passes: false });
+  });
+});
+
 const IMPOSSIBLE: Study = {
   ...study,
   margin: 0,

@@ -3,7 +3,7 @@ import type { Cart, Part } from '../../src/document/index.js';
 import type { RequirementSet } from '../../src/requirements/index.js';
 import type { ToleranceOptions, ToleranceReport } from '../../src/tolerances/index.js';
 import { assessTolerances } from '../../src/tolerances/index.js';
-import { HALF_BASE, simpleCart } from '../analysis/simple-cart.js';
+import { builtIn, HALF_BASE, simpleCart } from '../analysis/simple-cart.js';
 import { integral, normalCdf, rectangularSumCdf } from '../reference/distributions.js';
 import { onlyClauses } from './one-clause.js';
 
@@ -323,5 +323,20 @@ describe('a run', () => {
     const report = reportOf(cart, set, options);
     expect(new Set(seen)).toContain('trials at most');
     expect(report.cautions.length).toBeGreaterThan(0);
+  });
+});
+
+describe('what fails without a ratio', () => {
+  test('fails every trial: the cart tips without one castor', () => {
+    const laboratory = builtIn('iec-61010-1-3');
+    const clauses = laboratory.clauses.filter(({ id }) => id === 'castor-missing');
+    const report = reportOf(cartOf([part('body', 50, 0.5, { massTolerance: 1 })]), {
+      ...laboratory,
+      clauses,
+    });
+    const [missing] = report.findings;
+    expect(missing?.probability?.value).toBe(0);
+    expect(missing?.reserve).toBeNull();
+    expect(report.together?.value).toBe(0);
   });
 });

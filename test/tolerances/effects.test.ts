@@ -34,6 +34,18 @@ function judgeBy(reserveOf: (offsets: ArrayLike<number>) => number | null): Judg
   return itself;
 }
 
+function judgeByForce(
+  amounts: (offsets: ArrayLike<number>) => { readonly demand: number; readonly capacity: number },
+): Judge {
+  const judge = (offsets: ArrayLike<number>): readonly Judged[] => {
+    const { demand, capacity } = amounts(offsets);
+    const reserve = capacity / demand;
+    return [{ applies: true, reason: '', dimension: 'force', demand, capacity, reserve }];
+  };
+  const itself: Judge = { judge, only: () => itself, afresh: judge };
+  return itself;
+}
+
 function movingOf(inputs: readonly Input[], judge: Judge): readonly boolean[] {
   const nominal = judge.judge(new Float64Array(inputs.length));
   return movingInputs(judge, inputs, nominal, drawersOf(inputs, 1, 'screening'));
@@ -57,5 +69,13 @@ describe('which inputs move a finding', () => {
     const set = onlyClauses('overbalance-use');
     const [force] = endEffects(judge, set, inputs, nominal);
     expect(force).toEqual({ low: [null], high: [-3] });
+  });
+
+  test('of a push whose force is off, what is asked moves and the cart bears what it bore', () => {
+    // asked 20 N, bears 30 N; pushed by 5 N more or less it is 5 N less safe or safer
+    const judge: Judge = judgeByForce(({ 0: force = 0 }) => ({ demand: 20 + force, capacity: 30 }));
+    const set = onlyClauses('unwanted-movement-push');
+    const [effect] = endEffects(judge, set, [inputOf('force', 5)], judge.judge([0]));
+    expect(effect).toEqual({ low: [5], high: [-5] });
   });
 });

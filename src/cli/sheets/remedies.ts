@@ -41,17 +41,26 @@ export function reserveText(reserve: number | null): string {
   return (Math.floor(reserve * scale + 1e-6) / scale).toFixed(decimals);
 }
 
-function outcomeSpan(page: Page, { outcome, remedies }: RemediesReport): Span {
+function outcomeSpan(page: Page, report: RemediesReport): Span {
+  const { outcome, remedies } = report;
   const proven = remedies.filter(({ proof }) => proof.kind === 'proven').length;
   const [verdict, words] = (
     {
       'nothing needed': ['holds', 'nothing needed'],
       remedies: ['holds', proven === 1 ? '1 remedy proven' : `${proven} remedies proven`],
-      'not proven': ['not decided', 'passes as found, not proven'],
+      'not proven': [
+        'not decided',
+        isNothingAsked(report) ? 'nothing judged' : 'passes as found, not proven',
+      ],
       none: ['fails', 'no remedy found'],
     } as const
   )[outcome];
   return { text: `${markOf(page, verdict)} ${words}`, tone: toneOf(verdict) };
+}
+
+/** No clause applies to the cart, or none that does can be judged. */
+function isNothingAsked({ outcome, governs, remedies }: RemediesReport): boolean {
+  return outcome === 'not proven' && governs === null && remedies.length === 0;
 }
 
 function header(page: Page, { report, file }: RemediesSheet): Line[] {
@@ -68,12 +77,16 @@ function header(page: Page, { report, file }: RemediesSheet): Line[] {
   ];
 }
 
-function nowText({ short, governs, asItIs, outcome }: RemediesReport): string {
+function nowText(report: RemediesReport): string {
+  const { short, governs, asItIs, outcome } = report;
   if (short.length > 0) {
     const list = short.map(({ title, reserve }) => `${title} ${reserveText(reserve)}`).join('; ');
     return `Short of it now: ${list}.`;
   }
-  if (governs === null) return 'Nothing that could be judged is asked of this cart.';
+  if (isNothingAsked(report)) {
+    return 'Nothing that could be judged is asked of this cart, so nothing is shown.';
+  }
+  if (governs === null) return 'As it is the cart reaches it: every reserve is without limit.';
   const reaches =
     outcome === 'nothing needed'
       ? 'As it is the cart reaches it. '
@@ -125,7 +138,7 @@ function rankedList(page: Page, { remedies, more }: RemediesReport, units: UnitS
       ? []
       : paragraph(
           page,
-          `${more} more pass${more === 1 ? 'es' : ''} as found and ${more === 1 ? 'was' : 'were'} not proven: ask with --most ${remedies.length + more}.`,
+          `${more} more pass${more === 1 ? 'es' : ''} as found and ${more === 1 ? 'was' : 'were'} not put to the proof: ask with --most ${remedies.length + more}.`,
           0,
           'quiet',
         );

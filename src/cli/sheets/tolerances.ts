@@ -393,6 +393,7 @@ function computed(page: Page, { report }: TolerancesSheet): Line[] {
       : []),
     'Inputs are independent of each other. Castors of one type are one batch: what is off is off in all of them alike.',
     `In every trial the worst configuration is taken from those known, not proven; in ${search.trials} trials searched afresh the reserve differed by ${search.difference === 0 ? 'nothing' : `${Number((100 * search.difference).toPrecision(2))} % at most`}.`,
+    ...report.notes,
     ...unknown.map(({ id, reason }) => `${id} is not part of the probabilities. ${reason}`),
     ...sometimes.map(
       ({ id, applied }) =>

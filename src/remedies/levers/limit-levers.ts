@@ -64,14 +64,30 @@ function rangeIn(position: Position, mover: Mover): Range {
 }
 
 function moverLevers(cart: Cart, mover: Mover, scopes: readonly Scope[]): readonly Lever[] {
-  return scopes.flatMap((scope) => {
-    const ranges = scope.positions.map((each) => rangeIn(each, mover));
-    const from = Math.min(...ranges.map((each) => each.from));
-    const to = Math.max(...ranges.map((each) => each.to));
-    const even = to > 0 && Math.abs(from + to) < STEPS.length / 2;
-    const sides: readonly Side[] = even ? ['most', 'least', 'both'] : ['most', 'least'];
-    return sides.flatMap((side) => moverLever(cart, mover, scope, side, { from, to }));
-  });
+  const levers = scopes.flatMap((scope) => scopeLevers(cart, mover, scope, () => true));
+  // of a mover that several kinds of position let go as far, a stop limits them all
+  const everywhere: Scope = { words: 'in every position', positions: cart.positions };
+  const stops = scopeLevers(cart, mover, everywhere, (side) =>
+    isStop(cart, mover, everywhere, side),
+  );
+  const known = new Set(levers.map(({ id }) => id));
+  return [...levers, ...stops.filter(({ id }) => !known.has(id))];
+}
+
+function scopeLevers(
+  cart: Cart,
+  mover: Mover,
+  scope: Scope,
+  isTried: (side: Side) => boolean,
+): readonly Lever[] {
+  const ranges = scope.positions.map((each) => rangeIn(each, mover));
+  const from = Math.min(...ranges.map((each) => each.from));
+  const to = Math.max(...ranges.map((each) => each.to));
+  const even = to > 0 && Math.abs(from + to) < STEPS.length / 2;
+  const sides: readonly Side[] = even ? ['most', 'least', 'both'] : ['most', 'least'];
+  return sides
+    .filter(isTried)
+    .flatMap((side) => moverLever(cart, mover, scope, side, { from, to }));
 }
 
 function moverLever(

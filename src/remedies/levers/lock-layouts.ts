@@ -242,14 +242,23 @@ function brakeOf(
   };
 }
 
-/** Angles at which the new lock engages: those of this castor or another of the cart, else any. */
-function directionsOf(cart: Cart, { castor, lock }: LockChange): readonly number[] | null {
+/** It gets a lock against swivelling that it has not had. */
+function getsSwivelLock({ castor, lock }: LockChange): boolean {
+  return lock !== 'wheel' && castor.fixedDirection === null && castor.lock !== 'directional';
+}
+
+/** Angles at which the lock engages: those of the lock that the castor has; of a new one those of
+ * another castor of the cart, else any. */
+function directionsOf(cart: Cart, change: LockChange): readonly number[] | null {
+  const { castor, lock } = change;
   if (lock === 'wheel' || castor.fixedDirection !== null) return null;
-  return (
-    castor.lockDirections ??
-    cart.castors.find((each) => each.lockDirections !== null)?.lockDirections ??
-    null
-  );
+  if (!getsSwivelLock(change)) return castor.lockDirections;
+  return likeLock(cart)?.lockDirections ?? null;
+}
+
+/** The castor whose lock a new one engages like. */
+function likeLock({ castors }: Cart): Castor | undefined {
+  return castors.find(({ lockDirections }) => lockDirections !== null);
 }
 
 function editsOf(cart: Cart, layout: Layout): readonly CartEdit[] {
@@ -286,12 +295,11 @@ function wordsOf(layout: Layout): Phrase {
 
 function layoutLever(cart: Cart, layout: Layout): Lever {
   const notes = layout.map((change) => brakeOf(cart, change).note).filter((note) => note !== null);
-  const anyAngle = layout.some(
-    (change) =>
-      change.lock !== 'wheel' &&
-      change.castor.fixedDirection === null &&
-      directionsOf(cart, change) === null,
-  );
+  const like = likeLock(cart);
+  const angles =
+    like === undefined
+      ? 'The new swivel lock is taken to engage at any angle, the worst one counted.'
+      : `The new swivel lock is taken to engage at the same angles as that of castor "${like.name}".`;
   return {
     id: `lock layout: ${layout.map(({ castor, lock }) => `${castor.name} ${lock}`).join(', ')}`,
     kind: 'lock layout',
@@ -301,11 +309,6 @@ function layoutLever(cart: Cart, layout: Layout): Lever {
     shareAt: () => layout.length / cart.castors.length,
     editsAt: () => editsOf(cart, layout),
     wordsAt: () => wordsOf(layout),
-    notes: [
-      ...new Set(notes),
-      ...(anyAngle
-        ? ['The new swivel lock is taken to engage at any angle, the worst one counted.']
-        : []),
-    ],
+    notes: [...new Set(notes), ...(layout.some(getsSwivelLock) ? [angles] : [])],
   };
 }
