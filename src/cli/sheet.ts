@@ -64,6 +64,15 @@ export function section(page: Page, title: string, lines: readonly Line[]): Line
   return lines.length === 0 ? [] : [BLANK, [span(page, title, 'strong')], rule(page), ...lines];
 }
 
+/** The standing cautions, last on every sheet. */
+export function cautionLines(page: Page, cautions: readonly string[]): Line[] {
+  return section(
+    page,
+    'Cautions',
+    cautions.flatMap((text) => item(page, text, 0)),
+  );
+}
+
 export interface Column {
   readonly heading: string;
   readonly align: 'left' | 'right';

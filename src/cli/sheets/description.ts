@@ -13,7 +13,7 @@ import { quantityText } from '../quantities.js';
 import type { Cell } from '../sheet.js';
 import {
   BLANK,
-  item,
+  cautionLines,
   labelled,
   paragraph,
   quantityCells,
@@ -198,10 +198,6 @@ export function descriptionSheet(page: Page, sheet: DescriptionSheet): Line[] {
     ...header(page, sheet),
     ...description.positions.flatMap((position) => positionLines(page, position, units)),
     ...section(page, 'Assumed inputs', assumedLines(page, description.assumed)),
-    ...section(
-      page,
-      'Cautions',
-      description.cautions.flatMap((text) => item(page, text, 0)),
-    ),
+    ...cautionLines(page, description.cautions),
   ];
 }

@@ -14,7 +14,17 @@ import { markOf, toneOf } from '../marks.js';
 import type { Line, Page, Span } from '../page.js';
 import { amountText } from '../quantities.js';
 import type { Cell, Column } from '../sheet.js';
-import { BLANK, item, labelled, paragraph, section, span, spread, table } from '../sheet.js';
+import {
+  BLANK,
+  cautionLines,
+  item,
+  labelled,
+  paragraph,
+  section,
+  span,
+  spread,
+  table,
+} from '../sheet.js';
 import { modeText } from './finding-words.js';
 
 export interface RemediesSheet {
@@ -287,11 +297,7 @@ export function remediesSheet(page: Page, { report, file, units }: RemediesSheet
     ...section(page, 'What each does to every finding', effects(page, report)),
     ...section(page, 'One by one', details(page, report, units)),
     ...section(page, 'What to know', knowing(page, report)),
-    ...section(
-      page,
-      'Cautions',
-      report.cautions.flatMap((text) => item(page, text, 0)),
-    ),
+    ...cautionLines(page, report.cautions),
     ...(report.remedies.length === 0
       ? []
       : [

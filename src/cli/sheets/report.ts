@@ -6,7 +6,17 @@ import { toneOf, verdictSpan } from '../marks.js';
 import type { Line, Page, Span } from '../page.js';
 import { amountLines, signedLines } from '../quantities.js';
 import type { Cell } from '../sheet.js';
-import { BLANK, item, labelled, paragraph, section, span, spread, table } from '../sheet.js';
+import {
+  BLANK,
+  cautionLines,
+  item,
+  labelled,
+  paragraph,
+  section,
+  span,
+  spread,
+  table,
+} from '../sheet.js';
 import { clauseTitle, frictionText, modeText, proofText, proofWord } from './finding-words.js';
 
 export interface ReportSheet {
@@ -209,11 +219,7 @@ export function reportSheet(page: Page, sheet: ReportSheet): Line[] {
         ),
       ),
     ),
-    ...section(
-      page,
-      'Cautions',
-      report.cautions.flatMap((text) => item(page, text, 0)),
-    ),
+    ...cautionLines(page, report.cautions),
     BLANK,
     ...paragraph(
       page,

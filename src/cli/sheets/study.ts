@@ -10,7 +10,7 @@ import { countText, quantityText } from '../quantities.js';
 import type { Cell, Column } from '../sheet.js';
 import {
   BLANK,
-  item,
+  cautionLines,
   labelled,
   paragraph,
   quantityCells,
@@ -45,11 +45,7 @@ export function studySheet(page: Page, sheet: StudySheet): Line[] {
     ...section(page, 'What they are', optionTable(page, rows, state)),
     ...section(page, 'What stops the others', governingTable(page, state)),
     ...nearestLines(page, state, units),
-    ...section(
-      page,
-      'Cautions',
-      CAUTIONS.flatMap((caution) => item(page, caution, 0)),
-    ),
+    ...cautionLines(page, CAUTIONS),
   ];
 }
 

@@ -14,7 +14,7 @@ import { formatQuantity } from '../../units/index.js';
 import type { Line, Page, Span, Tone } from '../page.js';
 import { countText } from '../quantities.js';
 import type { Cell, Column } from '../sheet.js';
-import { BLANK, item, paragraph, section, span, spread, table } from '../sheet.js';
+import { BLANK, cautionLines, item, paragraph, section, span, spread, table } from '../sheet.js';
 import { clauseTitle } from './finding-words.js';
 
 export interface TolerancesSheet {
@@ -433,10 +433,6 @@ export function tolerancesSheet(page: Page, sheet: TolerancesSheet): Line[] {
     ...section(page, 'What was assumed', assumed(page, sheet)),
     ...section(page, 'How it was computed', computed(page, sheet)),
     ...section(page, 'Never asked', neverAsked(page, sheet)),
-    ...section(
-      page,
-      'Cautions',
-      report.cautions.flatMap((each) => item(page, each, 0)),
-    ),
+    ...cautionLines(page, report.cautions),
   ];
 }
