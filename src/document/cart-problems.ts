@@ -78,6 +78,8 @@ export const CART_PROBLEMS = {
   'bad-study-version': 'is not a version of the study file',
   'catalogue-not-supplied': 'was not supplied or could not be read',
   'missing-heading': 'lacks a heading',
+  'cell-without-heading': 'stands under no heading',
+  'other-currency': 'is not the currency of the study',
   'not-in-catalogue': 'is not in the catalogue',
   'varied-twice': 'varies what another factor varies too',
   'too-many-variants': 'are more combinations than a study can have',

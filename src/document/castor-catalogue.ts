@@ -42,6 +42,8 @@ export interface CatalogueCastor {
 
 export interface CastorCatalogue {
   readonly file: string;
+  /** unit in the heading of the costs; '': none */
+  readonly currency: string;
   readonly castors: readonly CatalogueCastor[];
 }
 
@@ -74,9 +76,14 @@ export function readCastorCatalogue(bytes: Uint8Array, file: string): ReadResult
   }
   const log = issueLog(file, lineStartsOf(text.value));
   const castors = readRows(text.value, rows, log);
+  const currency = currencyOf(rows[0]);
   const issues = log.issues();
   if (log.errorCount() > 0) return { kind: 'invalid', issues };
-  return { kind: 'ok', value: { file, castors }, warnings: [...text.warnings, ...issues] };
+  return {
+    kind: 'ok',
+    value: { file, currency, castors },
+    warnings: [...text.warnings, ...issues],
+  };
 }
 
 /** The one that makes the most headings; the comma where none makes any. */
@@ -106,6 +113,11 @@ function headingOf({ text }: Cell): Heading {
   return { label: plain.trim().toLowerCase(), unit: unit.trim() };
 }
 
+function currencyOf(headings: TableRow | undefined): string {
+  const all = [...(headings?.cells.values() ?? [])].map(headingOf);
+  return all.find(({ label }) => label === 'cost')?.unit ?? '';
+}
+
 function readRows(text: string, rows: readonly TableRow[], log: IssueLog) {
   const [first, ...below] = rows;
   if (first === undefined) return [];
@@ -116,6 +128,7 @@ function readRows(text: string, rows: readonly TableRow[], log: IssueLog) {
     const [allowed, path] = ['at least one row with a castor', 'the rows'];
     log.report({ code: 'too-few', offset: offsetOf(first), path, actual: null, allowed });
   }
+  for (const row of below) reportBeyond(row, Math.max(...first.cells.keys()), offsetOf, log);
   const drafts = below.flatMap((row) => {
     const draft = catalogueRow.read(nodeOf(row, headings, offsetOf), pathOf(row, headings), log);
     return draft === undefined ? [] : [{ ...draft, line: row.line }];
@@ -156,6 +169,22 @@ function readHeadings(
   }
   reportMissing(row, seen, offsetOf(row), log);
   return headings;
+}
+
+/** A comma that was meant as a decimal sign makes two cells of one, and moves all that follow. */
+function reportBeyond(
+  row: TableRow,
+  last: number,
+  offsetOf: (place: Place) => number,
+  log: IssueLog,
+): void {
+  for (const [index, cell] of row.cells) {
+    if (index <= last) continue;
+    const place = { offset: offsetOf(cell), path: `line ${row.line}`, actual: cell.text };
+    const allowed =
+      'no more cells than there are headings; a number with a decimal comma stands in quotation marks, or semicolons part the cells';
+    log.report({ code: 'cell-without-heading', ...place, allowed });
+  }
 }
 
 /** Once, and not for every row. */

@@ -124,6 +124,7 @@ export function planStudy(study: StudyFile, context: StudyContext): ReadResult<S
   }
   const aims = readAims(draft, log);
   reportCosts(factors, draft, aims, log);
+  reportCurrencies(draft, context.catalogues, log);
   const only = readFindings(draft, context.findings, log);
   const issues = log.issues();
   if (log.errorCount() > 0) return { kind: 'invalid', issues };
@@ -303,6 +304,24 @@ function reportCosts(
       'a cost with every option, or with the factor for all of them (cost: 0 where it costs nothing)';
     const place = { offset: name.offset, path: name.path };
     log.report({ code: 'missing-cost', ...place, actual: `"${free.label}"`, allowed });
+  }
+}
+
+/** Costs of two currencies have no sum. */
+function reportCurrencies(
+  { fields }: StudyDraft,
+  catalogues: StudyContext['catalogues'],
+  log: IssueLog,
+): void {
+  const due = fields.currency;
+  if (!due) return;
+  for (const factor of itemsOf(fields.vary).items) {
+    const file = factor.fields['castor catalogue']?.value.fields.file;
+    const currency = file && catalogues.get(file.value)?.currency;
+    if (!file || !currency || folded(currency) === folded(due.value)) continue;
+    const { offset, path } = file;
+    const allowed = `cost [${due.value}] as the heading of the catalogue's costs, since the study has currency: ${due.source}`;
+    log.report({ code: 'other-currency', offset, path, actual: `cost [${currency}]`, allowed });
   }
 }
 

@@ -138,8 +138,14 @@ function swap(members: Member[], from: number): void {
 function placesOf(front: readonly VariantRow[], aims: readonly StudyAim[]): Float64Array[] {
   const steps = front.map((row) => stepsOf(row, aims));
   const ranges = aims.map((_, aim) => {
-    const finite = steps.map((each) => at(each, aim)).filter(Number.isFinite);
-    return { least: Math.min(...finite), most: Math.max(...finite) };
+    let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+    for (const each of steps) {
+      const value = at(each, aim);
+      if (!Number.isFinite(value)) continue;
+      least = Math.min(least, value);
+      most = Math.max(most, value);
+    }
+    return { least, most };
   });
   return steps.map((each) =>
     each.map((value, aim) => {

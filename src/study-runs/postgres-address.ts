@@ -35,9 +35,18 @@ function parsedWithHost(text: string): URL | null {
   }
 }
 
+/** A % that begins no code stands for itself. */
+function decoded(text: string): string {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    return text;
+  }
+}
+
 function shownForm(url: URL): string {
   const host = url.searchParams.get('host') ?? url.host;
-  const user = url.username === '' ? '' : `${decodeURIComponent(url.username)}@`;
+  const user = url.username === '' ? '' : `${decoded(url.username)}@`;
   return `postgres://${user}${host}${url.pathname === '/' ? '' : url.pathname}`;
 }
 
@@ -122,7 +131,7 @@ const REFUSED: Readonly<Record<string, string>> = {
 const AWAY_STATE = /^(08...|53300|57P0[123])$/;
 /** Messages of the driver that come without a code. */
 const AWAY_MESSAGE =
-  /^(Connection terminated|timeout exceeded when trying to connect|Client has encountered a connection error)/;
+  /^(Connection terminated|timeout exceeded when trying to connect|timeout expired|Client has encountered a connection error)/;
 
 function codeOf(error: unknown): string {
   const code = typeof error === 'object' && error !== null && 'code' in error ? error.code : '';
@@ -160,6 +169,19 @@ export function databaseTrouble(error: unknown): DatabaseTrouble {
     return { kind: 'away', reason: `the server takes no work at present (${error.message})` };
   }
   if (AWAY_MESSAGE.test(error.message)) return { kind: 'away', reason: 'the connection was lost' };
+  if (/^SASL: .*client password must be/.test(error.message)) {
+    const allowed = 'in the address, in PGPASSWORD or in a password file of PostgreSQL';
+    return {
+      kind: 'refused',
+      reason: `the server asks for a password, and none is given; allowed: ${allowed}`,
+    };
+  }
+  if (/^SASL: /.test(error.message)) {
+    return {
+      kind: 'refused',
+      reason: `no agreement with the server on how to log in (${error.message})`,
+    };
+  }
   if (/does not support SSL/.test(error.message)) {
     return { kind: 'refused', reason: 'the server offers no TLS, which the address asks for' };
   }

@@ -248,15 +248,6 @@ async function worked(work: StudyWork, underway: Underway): Promise<WorkEnd> {
   throw underway.fault.error;
 }
 
-/** A queue is a table, which takes the rights of its owner to remove; without them it stays, empty. */
-async function tidied({ queue }: StudyWork): Promise<void> {
-  try {
-    await queue.remove();
-  } catch (error) {
-    if (databaseTrouble(error).kind !== 'refused') throw error;
-  }
-}
-
 /**
  * Works until the study is complete or stuck, or told to stop. What is under way at any other end is
  * given back.
@@ -275,7 +266,7 @@ export async function workOnStudy(work: StudyWork): Promise<WorkEnd> {
   const underway = nothingUnderway(ours);
   try {
     const end = await worked(ours, underway);
-    if (end.kind === 'complete') await waitedOut(ours, () => tidied(work));
+    if (end.kind === 'complete') await waitedOut(ours, work.queue.remove);
     return end;
   } catch (error) {
     const open = [...underway.jobs.values()].map(({ taken }) => taken);

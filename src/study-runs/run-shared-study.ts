@@ -107,8 +107,15 @@ const SETTLED: readonly Turn['kind'][] = ['complete', 'removed', 'other program'
 interface Known {
   readonly settled: Set<number>;
   readonly shared: Map<number, SharedStudy>;
-  /** news that were told, by study and kind */
-  readonly told: Set<string>;
+  /** kinds of news that were told, by study */
+  readonly told: Map<number, Set<StudyNews['kind']>>;
+}
+
+/** A study that is put in again after it was removed has the same id, and is to be worked on anew. */
+function forgetRemoved({ settled, shared, told }: Known, listed: ReadonlySet<number>): void {
+  for (const known of [settled, shared, told]) {
+    for (const id of known.keys()) if (!listed.has(id)) known.delete(id);
+  }
 }
 
 /** Looks after every study that is not settled, once. @returns what came of each */
@@ -118,11 +125,14 @@ async function goRound(
   { settled, shared, told }: Known,
 ): Promise<readonly Turn['kind'][]> {
   const kinds: Turn['kind'][] = [];
-  for (const { id, name, program } of await waitedOut(options, studies.list)) {
+  const listed = await waitedOut(options, studies.list);
+  forgetRemoved({ settled, shared, told }, new Set(listed.map(({ id }) => id)));
+  for (const { id, name, program } of listed) {
     if (settled.has(id)) continue;
     const tell = (news: StudyNews): void => {
-      if (!told.has(`${id} ${news.kind}`)) options.onNews?.(name, news);
-      told.add(`${id} ${news.kind}`);
+      const before = told.get(id) ?? new Set();
+      if (!before.has(news.kind)) options.onNews?.(name, news);
+      told.set(id, before.add(news.kind));
     };
     const open = async (): Promise<SharedStudy> => {
       const study = shared.get(id) ?? (await studies.find(name));
@@ -150,7 +160,7 @@ export async function runSharedStudies(
   studies: PostgresStudies,
   options: SharedRunsOptions,
 ): Promise<'done' | 'stopped'> {
-  const known: Known = { settled: new Set(), shared: new Map(), told: new Set() };
+  const known: Known = { settled: new Set(), shared: new Map(), told: new Map() };
   try {
     for (;;) {
       const kinds = await goRound(studies, options, known);

@@ -8,8 +8,9 @@
  * seconds of work.
  */
 
-import { existsSync } from 'node:fs';
-import { Kysely, SqliteDialect } from 'kysely';
+import { existsSync, statSync } from 'node:fs';
+import { resolve } from 'node:path';
+import { Kysely, SqliteDialect, sql } from 'kysely';
 import Database from 'libsql';
 import type { Study } from '../studies/index.js';
 import type { OpeningOptions } from './database-store.js';
@@ -52,16 +53,35 @@ export async function openSqliteStore(
   return within(file, options.patience, async (db) => {
     // also where there are some: a process may have died while it made them
     await prepareTables(db, file);
-    const [kept] = await keptStudies(db);
-    const digest = digestOf(definitionOf(study));
-    if (kept !== undefined && kept.digest !== digest) {
-      throw new StudyStoreError(
-        'other study',
-        `${file}: holds the results of another study, "${kept.name}", or of this one before its files were changed (digest ${shortly(kept.digest)}, here ${shortly(digest)}); allowed: the files as they were, or a new file for the results`,
-      );
-    }
-    return openStudy(db, study, { ...options, place: file });
+    return alone(db, async () => {
+      await checkStudy(db, file, study);
+      return openStudy(db, study, { ...options, place: file });
+    });
   });
+}
+
+/** Before it reads, so that nobody else begins a study in between. */
+async function alone<T>(db: Kysely<StudyTables>, act: () => Promise<T>): Promise<T> {
+  await sql`begin immediate`.execute(db);
+  try {
+    const value = await act();
+    await sql`commit`.execute(db);
+    return value;
+  } catch (error) {
+    await sql`rollback`.execute(db);
+    throw error;
+  }
+}
+
+/** A file holds one study. */
+async function checkStudy(db: Kysely<StudyTables>, file: string, study: Study): Promise<void> {
+  const [kept] = await keptStudies(db);
+  const digest = digestOf(definitionOf(study));
+  if (kept === undefined || kept.digest === digest) return;
+  throw new StudyStoreError(
+    'other study',
+    `${file}: holds the results of another study, "${kept.name}", or of this one before its files were changed (digest ${shortly(kept.digest)}, here ${shortly(digest)}); allowed: the files as they were, or a new file for the results`,
+  );
 }
 
 /** Opens a file that is there, whatever its study. @throws StudyStoreError as above, or no study */
@@ -69,17 +89,20 @@ export async function readSqliteStore(file: string): Promise<StudyStore> {
   if (!existsSync(file)) {
     throw new StudyStoreError('cannot be opened', `${file}: cannot be read: there is no such file`);
   }
+  // opening it would make a database of it
+  const { size } = statSync(file);
+  if (size === 0) throw noStudy(file);
   return within(file, PATIENCE, async (db, isNew) => {
     const kept = isNew ? [] : await keptStudies(await checked(db, file));
     const [first] = kept;
-    if (first === undefined) {
-      throw new StudyStoreError(
-        'no study',
-        `${file}: holds no study; allowed: a file written by standstill study run`,
-      );
-    }
+    if (first === undefined) throw noStudy(file);
     return storeOf(db, keptStudy(first));
   });
+}
+
+function noStudy(file: string): StudyStoreError {
+  const allowed = 'a file written by standstill study run';
+  return new StudyStoreError('no study', `${file}: holds no study; allowed: ${allowed}`);
 }
 
 async function checked(db: Kysely<StudyTables>, file: string): Promise<Kysely<StudyTables>> {
@@ -109,7 +132,12 @@ async function within(
 }
 
 function openDatabase(file: string, patience: number) {
-  const database = new Database(file);
+  if (file === '') {
+    const message = 'the file of the results has no name; allowed: a path, such as study.sqlite';
+    throw new StudyStoreError('cannot be opened', message);
+  }
+  // The library takes some names for a database in memory, or on another machine.
+  const database = new Database(resolve(file));
   try {
     database.pragma(`busy_timeout = ${patience}`);
     const isNew = !hasTables(database);
@@ -136,8 +164,14 @@ function emptied(database: Database.Database) {
   return {
     prepare: (text: string) => database.prepare(text),
     close: () => {
-      database.pragma('wal_checkpoint(truncate)');
-      database.close();
+      try {
+        database.pragma('wal_checkpoint(truncate)');
+      } catch (error) {
+        // The log stays beside, and whoever opens the file next finds it.
+        if (!LOCKS.includes(primaryCode(error))) throw error;
+      } finally {
+        database.close();
+      }
     },
   };
 }
@@ -153,22 +187,32 @@ function numberOf(answer: unknown): number {
   return Number(value);
 }
 
+/** SQLite's primary result codes (sqlite.org, Result and Error Codes). */
+const LOCKS: readonly unknown[] = [5, 6];
+const NOT_A_DATABASE = 26;
+
+/** The low byte of what SQLite answered: the library has names for some extended codes only. */
+function primaryCode(error: unknown): number | null {
+  if (!(error instanceof Error) || error.name !== 'SqliteError') return null;
+  return 'rawCode' in error && typeof error.rawCode === 'number' ? error.rawCode & 0xff : -1;
+}
+
 /** What SQLite refuses, while opening or at work, as a StudyStoreError; any other error as it is. */
 export function sqliteProblem(file: string, error: unknown): unknown {
   if (error instanceof StudyStoreError || !(error instanceof Error)) return error;
-  const code = 'code' in error ? String(error.code) : '';
-  if (code.startsWith('SQLITE_NOTADB')) {
+  const code = primaryCode(error);
+  if (code === NOT_A_DATABASE) {
     return new StudyStoreError(
       'not a database',
       `${file}: is not an SQLite file; allowed: a file written by standstill study run, or a new one`,
       { cause: error },
     );
   }
-  if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED')) {
+  if (LOCKS.includes(code)) {
     const message = `${file}: is locked by another program that writes to it; allowed: wait until it is done`;
     return new StudyStoreError('locked', message, { cause: error });
   }
-  if (code.startsWith('SQLITE_') || error.message.startsWith('ConnectionFailed')) {
+  if (code !== null || error.message.startsWith('ConnectionFailed')) {
     const message = `${file}: cannot be used: ${error.message}; allowed: a file in a directory that can be written, with room on the device`;
     return new StudyStoreError('cannot be opened', message, { cause: error });
   }

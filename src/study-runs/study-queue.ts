@@ -9,6 +9,7 @@
 import { createRequire } from 'node:module';
 import type pg from 'pg';
 import PgBoss from 'pg-boss';
+import { databaseTrouble } from './postgres-address.js';
 import { StudyStoreError } from './store-error.js';
 
 /** What one worker does at a time. */
@@ -61,7 +62,8 @@ export interface StudyQueue {
   readonly counts: () => Promise<QueueCounts>;
   /** forgets the final failures, so that these jobs can be put in again */
   readonly forgiveFailures: () => Promise<void>;
-  /** with all that is in it; what is put in later makes it anew */
+  /** with all that is in it, or empties it where the right to remove it is lacking; what is put in
+   * later makes it anew */
   readonly remove: () => Promise<void>;
 }
 
@@ -196,10 +198,15 @@ async function make({ boss, name }: Place, { lease, isKept }: QueueWishes): Prom
   });
 }
 
-/** pg-boss deletes an empty queue only. */
+/** pg-boss deletes an empty queue only. A queue is a table, which takes the rights of its owner to
+ * delete; without them it stays, empty. */
 async function remove({ boss, pool, name }: Place): Promise<void> {
   await pool.query(`DELETE FROM ${QUEUE_SCHEMA}.job WHERE name = $1`, [name]);
-  await boss.deleteQueue(name);
+  try {
+    await boss.deleteQueue(name);
+  } catch (error) {
+    if (databaseTrouble(error).kind !== 'refused') throw error;
+  }
 }
 
 /** pg-boss takes any failure of its statement for an empty queue, so that we listen in. */

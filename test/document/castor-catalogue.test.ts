@@ -61,6 +61,12 @@ describe('a catalogue of castors', () => {
       'castor "grey 100" > mass: 0.5 stones has a unit that is not known',
     ],
     ['a field that must be there', ',60,grey', ',,grey', 'castor "grey 100" > rating: is missing'],
+    [
+      'a decimal comma that parts a number in two',
+      'A1',
+      'A1,5',
+      'castors.csv:2:61 line 2: 5 stands under no heading; allowed: no more cells than',
+    ],
     ['a name twice', '"soft, 125"', 'Grey 100', '"Grey 100" is given twice'],
     ['a heading twice', 'order number', 'tread', 'headings: tread is given twice'],
     ['a heading that must be there', 'stiffness [N/mm]', 'spring', 'lacks a heading'],

@@ -366,6 +366,14 @@ describe('a study file is refused, with its line, for', () => {
       says: 'less than the value, which is 0.4',
     },
     {
+      title: 'a catalogue with costs in another currency',
+      from: 'currency: EUR',
+      to: 'currency: SEK',
+      at: 'file: castors.csv',
+      code: 'other-currency',
+      says: 'cost [EUR] is not the currency of the study; allowed: cost [SEK] as the heading',
+    },
+    {
       title: 'a row that the catalogue does not have',
       from: '      file: castors.csv',
       to: '      file: castors.csv\n      rows: [grey 100, grey 125] # here',

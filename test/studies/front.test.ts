@@ -125,6 +125,17 @@ describe('the variants chosen to be proven', () => {
     expect(chosenToProve({ aims, proofs: 5 }, front)).toEqual([0, 5, 10, 15, 20]);
   });
 
+  test('are chosen from a front of 200 000 variants, too', () => {
+    const aims: readonly StudyAim[] = [
+      { of: 'mass', wanted: 'least' },
+      { of: 'margin', wanted: 'greatest' },
+    ];
+    const front = Array.from({ length: 200_001 }, (_, i) =>
+      row(i, { mass: i / 1000, reserve: 1 + i / 1000 }),
+    );
+    expect(chosenToProve({ aims, proofs: 3 }, front)).toEqual([0, 100_000, 200_000]);
+  });
+
   test('are as many as asked, all of the front, none twice', () => {
     fc.assert(
       fc.property(someRows, someAims, fc.integer({ min: 0, max: 8 }), (rows, some, proofs) => {

@@ -3,12 +3,14 @@
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Study } from '../../src/studies/index.js';
 import type { PostgresStudies, StudyStore } from '../../src/study-runs/index.js';
 import {
   openPostgresStudies,
   openSqliteStore,
+  runSharedStudies,
   runStudy,
   submitSharedStudy,
 } from '../../src/study-runs/index.js';
@@ -96,6 +98,38 @@ describe('a study on several machines', () => {
     ).toEqual(ends.map(() => ({ code: 0, says: true })));
     expect(await results(store)).toEqual(expected);
   }, 120_000);
+
+  test('a machine that stays works anew on a study that was removed and put in again', async () => {
+    const study = ballastStudy('again', 2);
+    const stop = new AbortController();
+    const news: string[] = [];
+    let heard = () => {};
+    const running = runSharedStudies(studies, {
+      program: version,
+      stay: true,
+      stop: stop.signal,
+      workers: 1,
+      workerFile: new URL('./source-worker.mjs', import.meta.url),
+      onNews: (name, { kind }) => {
+        if (name !== study.name) return;
+        news.push(kind);
+        if (kind === 'complete') heard();
+      },
+    });
+    for (const round of [1, 2]) {
+      const complete = new Promise<void>((resolve) => {
+        heard = resolve;
+      });
+      await submitted(study, 300);
+      await complete;
+      await studies.remove(study.name);
+      // a look of the machine at what there is
+      if (round === 1) await pause(1500);
+    }
+    stop.abort();
+    expect(await running).toBe('stopped');
+    expect(news).toEqual(['begun', 'complete', 'begun', 'complete']);
+  }, 60_000);
 
   test('a process told to stop by SIGTERM gives its work back at once, and ends', async () => {
     const { store, queue } = await submitted(ballastStudy('stopped', 100), 300);

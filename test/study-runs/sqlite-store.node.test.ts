@@ -5,7 +5,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'libsql';
 import { afterAll, describe, expect, test } from 'vitest';
-import { openSqliteStore, readSqliteStore } from '../../src/study-runs/index.js';
+import {
+  openSqliteStore,
+  readSqliteStore,
+  StudyStoreError,
+  sqliteProblem,
+} from '../../src/study-runs/index.js';
 import { ballastStudy } from './ballast-study.js';
 import { storeConformance } from './store-conformance.js';
 
@@ -102,11 +107,28 @@ describe('a file that is refused', () => {
     expect(await refusal(openSqliteStore(file, study, PROGRAM))).toContain(words);
   });
 
+  test('has no name: SQLite would take that for a database that is gone at the end', async () => {
+    expect(await refusal(openSqliteStore('', study, PROGRAM))).toContain('has no name');
+  });
+
+  // the last two are the numbers of SQLITE_READONLY_DIRECTORY and SQLITE_BUSY_SNAPSHOT
+  test.each([
+    ['SQLITE_NOTADB', 26, 'not a database'],
+    ['SQLITE_FULL', 13, 'cannot be opened'],
+    ['UNKNOWN_SQLITE_ERROR_1544', 1544, 'cannot be opened'],
+    ['UNKNOWN_SQLITE_ERROR_517', 517, 'locked'],
+  ])('is told in words where SQLite says %s', (code, rawCode, problem) => {
+    const error = Object.assign(new Error('no'), { name: 'SqliteError', code, rawCode });
+    expect(sqliteProblem('x.sqlite', error)).toMatchObject({ problem });
+    expect(sqliteProblem('x.sqlite', new Error('no'))).not.toBeInstanceOf(StudyStoreError);
+  });
+
   test('is not there, or holds no study yet, when it is to be read', async () => {
     const file = newFile();
     expect(await refusal(readSqliteStore(file))).toContain('there is no such file');
     writeFileSync(file, '');
     expect(await refusal(readSqliteStore(file))).toContain('holds no study');
+    expect(readFileSync(file)).toHaveLength(0);
   });
 
   test('is cut short', async () => {
@@ -115,6 +137,38 @@ describe('a file that is refused', () => {
     writeFileSync(file, readFileSync(file).subarray(0, 5000));
     expect(await refusal(readSqliteStore(file))).toMatch(/^StudyStoreError: .*study-\d+\.sqlite: /);
   });
+});
+
+test('of two that begin different studies in one file at once, one is refused', async () => {
+  const file = newFile();
+  await (await openSqliteStore(file, study, PROGRAM)).close();
+  const raw = new Database(file);
+  // tables without a study: what both find who begin at the same moment
+  raw.exec('delete from study');
+  const openings = await Promise.allSettled(
+    ['one', 'other'].map((name) =>
+      openSqliteStore(file, { ...study, name }, { ...PROGRAM, patience: 20 }),
+    ),
+  );
+  expect(openings.map(({ status }) => status).sort()).toEqual(['fulfilled', 'rejected']);
+  expect(raw.prepare('select name from study').all()).toHaveLength(1);
+  raw.close();
+  for (const each of openings) if (each.status === 'fulfilled') await each.value.close();
+});
+
+test('a name that the library takes for no file is a file nonetheless', async () => {
+  const before = process.cwd();
+  process.chdir(folder);
+  try {
+    for (const name of [':memory:', 'file:study.sqlite']) {
+      await (await openSqliteStore(name, study, PROGRAM)).close();
+      const again = await readSqliteStore(name);
+      expect(again.study).toEqual(study);
+      await again.close();
+    }
+  } finally {
+    process.chdir(before);
+  }
 });
 
 test('a file that another program writes to is waited for, then told as locked', async () => {

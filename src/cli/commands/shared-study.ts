@@ -115,7 +115,9 @@ export async function submitStudy(
   return withDatabase(wishes, around, async (studies) => {
     const { kept } = await begin(studies, study.value, wishes, around);
     const { name } = kept.study;
-    const text = `"${name}" with ${countText(variantCount(kept.study))} variants is in ${studies.place}; machines work on it with: standstill study work --database`;
+    const count = variantCount(kept.study);
+    const variants = `${countText(count)} variant${count === 1 ? '' : 's'}`;
+    const text = `"${name}" with ${variants} is in ${studies.place}; machines work on it with: standstill study work --database`;
     around.out(`${messagePage(around).show(text)}\n`);
     return fine(EXIT.holds, study.warnings);
   });

@@ -80,7 +80,12 @@ function factLines(page: Page, { state }: StudySheet): Line[] {
   const left = count - summary.rows;
   return [
     ...labelled(page, 'cart', study.cart.name, LABELS),
-    ...labelled(page, 'varies', `${factors} = ${countText(count)} variants`, LABELS),
+    ...labelled(
+      page,
+      'varies',
+      `${factors} = ${countText(count)} variant${count === 1 ? '' : 's'}`,
+      LABELS,
+    ),
     ...labelled(
       page,
       'asked',
