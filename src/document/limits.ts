@@ -127,8 +127,9 @@ export function isWithin(value: number, limits: NumberLimit): boolean {
   );
 }
 
-/** Of a study. A variant's index is kept as a 32 bit whole number in every database. */
-export const MOST_VARIANTS = 2 ** 31 - 1;
+/** Of a study: weeks of work for a machine, its marks of blocks a few megabytes, and every index well
+ * within the 32 bits that databases keep it in. */
+export const MOST_VARIANTS = 100_000_000;
 
 export const STUDY_LIMITS = {
   factors: 20,

@@ -11,6 +11,7 @@ import { setMaxListeners } from 'node:events';
 import { setTimeout as pause } from 'node:timers/promises';
 import type { VariantProof, VariantRow } from '../studies/index.js';
 import { databaseTrouble } from './postgres-address.js';
+import { marksOf } from './run-study.js';
 import type { StudyStore } from './store.js';
 import type { JobFailure, StudyJob, StudyQueue, TakenJob } from './study-queue.js';
 
@@ -85,21 +86,25 @@ export async function waitedOut<T>(
   }
 }
 
-/** What the study still lacks; nothing: it is complete. */
-export async function missingJobs(store: StudyStore): Promise<readonly StudyJob[]> {
+/** What the study still lacks, the first `most` of it; nothing: it is complete. */
+export async function missingJobs(
+  store: StudyStore,
+  most = Number.POSITIVE_INFINITY,
+): Promise<readonly StudyJob[]> {
   const front = await store.front();
   if (front !== null) {
     const proven = new Set((await store.proofs()).map(({ index }) => index));
     return front
       .filter((index) => !proven.has(index))
-      .map((index) => ({ kind: 'proof', number: index }));
+      .map((index): StudyJob => ({ kind: 'proof', number: index }))
+      .slice(0, most);
   }
-  const done = new Set(await store.doneBlocks());
-  const open = Array.from({ length: store.blockCount }, (_, block) => block).filter(
-    (block) => !done.has(block),
-  );
-  if (open.length === 0) return [{ kind: 'front', number: 0 }];
-  return open.map((block) => ({ kind: 'block', number: block }));
+  const done = marksOf(store.blockCount, await store.doneBlocks());
+  const open: StudyJob[] = [];
+  for (let block = 0; block < store.blockCount && open.length < most; block += 1) {
+    if (done[block] === 0) open.push({ kind: 'block', number: block });
+  }
+  return open.length === 0 ? [{ kind: 'front', number: 0 }] : open;
 }
 
 /** Puts in whatever the queue lacks. @returns null: there is, or will be, something to take */
@@ -107,14 +112,15 @@ export async function replenish({
   store,
   queue,
 }: Pick<StudyWork, 'store' | 'queue'>): Promise<WorkEnd | null> {
-  const missing = await missingJobs(store);
-  if (missing.length === 0) return { kind: 'complete' };
   const failures = (await queue.failures()).filter(({ final }) => final);
+  const { out } = await queue.counts();
+  // as many as can have failed or be out, and those that are to wait
+  const missing = await missingJobs(store, failures.length + out + AHEAD);
+  if (missing.length === 0) return { kind: 'complete' };
   const key = ({ kind, number }: StudyJob) => `${kind} ${number}`;
   const failed = new Set(failures.map(({ job }) => key(job)));
   const left = missing.filter((job) => !failed.has(key(job)));
   if (left.length === 0) return { kind: 'stuck', failures };
-  const { out } = await queue.counts();
   await queue.put(left.slice(0, out + AHEAD));
   await queue.reclaim();
   return null;
@@ -162,7 +168,15 @@ async function doJob(work: StudyWork, taken: TakenJob): Promise<string | null> {
 
 /** The jobs that this worker has under way. */
 interface Underway {
-  readonly jobs: Map<string, { readonly taken: TakenJob; readonly done: Promise<void> }>;
+  readonly jobs: Map<
+    string,
+    {
+      readonly taken: TakenJob;
+      readonly done: Promise<void>;
+      /** times that its lease was renewed */
+      renewals: number;
+    }
+  >;
   /** why this worker ends */
   fault: { readonly error: unknown } | null;
   /** jobs that ended here, so far */
@@ -206,7 +220,26 @@ function begin(work: StudyWork, underway: Underway, taken: TakenJob): void {
       // What the database refused stays under way, so that it is given back at the end.
       underway.fault ??= { error };
     });
-  jobs.set(taken.id, { taken, done });
+  jobs.set(taken.id, { taken, done, renewals: 0 });
+}
+
+/** Renewals in each lease, so that one that is late does no harm. */
+const RENEWALS_A_LEASE = 3;
+/** A piece of work that has not ended after this many may hang: somebody else is to try it. */
+const MOST_RENEWALS = 60;
+
+/** Keeps what is under way from being handed out again while it takes longer than its lease. Ends with
+ * `stop`. A renewal that the database does not answer is one less; the lease has room for it. */
+async function keepLeases({ queue, stop }: StudyWork, { jobs }: Underway): Promise<void> {
+  while (!stop.aborted) {
+    const lease = await queue.lease().catch(() => null);
+    const every = lease === null ? IDLE : (lease * 1000) / RENEWALS_A_LEASE;
+    await pause(every, undefined, { signal: stop }).catch(() => {});
+    const held = [...jobs.values()].filter(({ renewals }) => renewals < MOST_RENEWALS);
+    if (stop.aborted || held.length === 0) continue;
+    for (const each of held) each.renewals += 1;
+    await queue.renew(held.map(({ taken }) => taken)).catch(() => {});
+  }
 }
 
 /** @returns whether there was anything to take */
@@ -264,6 +297,7 @@ export async function workOnStudy(work: StudyWork): Promise<WorkEnd> {
   work.stop.addEventListener('abort', stop);
   const ours = { ...work, stop: over.signal };
   const underway = nothingUnderway(ours);
+  const keeping = keepLeases(ours, underway);
   try {
     const end = await worked(ours, underway);
     if (end.kind === 'complete') await waitedOut(ours, work.queue.remove);
@@ -277,5 +311,6 @@ export async function workOnStudy(work: StudyWork): Promise<WorkEnd> {
   } finally {
     work.stop.removeEventListener('abort', stop);
     over.abort();
+    await keeping;
   }
 }

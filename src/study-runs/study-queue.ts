@@ -50,6 +50,10 @@ export interface StudyQueue {
   readonly put: (jobs: readonly StudyJob[]) => Promise<void>;
   /** @returns at most `most` jobs, lent to the caller for the queue's lease */
   readonly take: (most: number) => Promise<readonly TakenJob[]>;
+  /** the lease of jobs that the caller still works on begins anew */
+  readonly renew: (taken: readonly TakenJob[]) => Promise<void>;
+  /** s, the lease of the jobs; null: nothing was put in yet */
+  readonly lease: () => Promise<number | null>;
   readonly finish: (taken: TakenJob) => Promise<void>;
   /** counts as an attempt */
   readonly fail: (taken: TakenJob, reason: string) => Promise<void>;
@@ -169,6 +173,14 @@ export function openStudyQueue(boss: PgBoss, pool: pg.Pool, wishes: QueueWishes)
       await boss.insert(jobs.map((job) => ({ id: idOf(job), name })));
     },
     take: (most) => take(place, most),
+    renew: async (jobs) => {
+      await pool.query(
+        `UPDATE ${QUEUE_SCHEMA}.job SET started_on = now()
+          WHERE name = $1 AND id = ANY($2::uuid[]) AND state = 'active'`,
+        [name, jobs.map(({ id }) => id)],
+      );
+    },
+    lease: async () => (await boss.getQueue(name))?.expireInSeconds ?? null,
     finish: ({ id }) => boss.deleteJob(name, id),
     fail: ({ id }, reason) => boss.fail(name, id, { reason }),
     giveBack: (jobs) => giveBack(place, jobs),

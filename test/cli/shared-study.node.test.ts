@@ -113,6 +113,10 @@ describe('a study in the database', () => {
     const submitted = await standstill(['submit', studyFile, '--database']);
     expect(submitted).toMatchObject({ code: 0, err: '' });
     expect(submitted.out).toMatch(/with 8 variants is in postgres:\/\/standstill@127/);
+    const other = await standstill(['submit', studyFile, '--database', '--lease', '9']);
+    expect(other.err).toMatch(
+      /^--lease 9: "[^"]+" is in the database already, with a lease of 300 s/,
+    );
     for (const width of [80, 120]) {
       const { out } = await standstill(['list', '--database', '--width', String(width)]);
       expect(out).toMatch(/under way +0 of 8 +- +0 +0\n/);

@@ -323,6 +323,28 @@ describe('working on a study', () => {
     expect(await everything(study)).toEqual(WHOLE);
   });
 
+  test('work that takes longer than its lease is not handed out again meanwhile', async () => {
+    const study = await begin('slow', 1);
+    const { screenBlock } = hands();
+    let begun = 0;
+    const slow = hands({
+      atOnce: WHOLE.blocks.length,
+      screenBlock: async (block) => {
+        begun += 1;
+        await pause(2500);
+        return screenBlock(block);
+      },
+    });
+    const done = work(study, { hands: slow });
+    await pause(1800);
+    // an idle worker asks for what is over its lease
+    await study.queue.reclaim();
+    expect(await study.queue.take(9)).toEqual([]);
+    expect(await done).toEqual({ kind: 'complete' });
+    expect(begun).toBe(WHOLE.blocks.length);
+    expect(await everything(study)).toEqual(WHOLE);
+  });
+
   test('without work to take it ends when asked to, and says so', async () => {
     const study = await begin('idle', 300);
     await replenish(study);

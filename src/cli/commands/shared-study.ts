@@ -3,7 +3,12 @@
 import type { Study } from '../../studies/index.js';
 import { variantCount } from '../../studies/index.js';
 import type { PostgresStudies, SharedStudy, StudyNews } from '../../study-runs/index.js';
-import { runSharedStudies, runSharedStudy, submitSharedStudy } from '../../study-runs/index.js';
+import {
+  runSharedStudies,
+  runSharedStudy,
+  StudyStoreError,
+  submitSharedStudy,
+} from '../../study-runs/index.js';
 import { EXIT } from '../exit-codes.js';
 import { tell } from '../messages.js';
 import type { Outcome } from '../outcome.js';
@@ -43,6 +48,12 @@ async function begin(
   });
   if (retryFailed) await shared.queue.forgiveFailures();
   await submitSharedStudy(shared);
+  const holds = lease === undefined ? null : await shared.queue.lease();
+  if (holds !== null && holds !== lease) {
+    tell(around, [
+      `--lease ${lease}: "${study.name}" is in the database already, with a lease of ${holds} s, which stays`,
+    ]);
+  }
   return shared;
 }
 
@@ -177,12 +188,23 @@ export async function listStudies(
     const page = makePage(wishes, around);
     const rows: Cell[][] = [];
     for (const { name } of await studies.list()) {
-      rows.push(await listRow(page, await studies.find(name)));
+      const study = await foundStill(studies, name);
+      if (study !== null) rows.push(await listRow(page, study));
     }
     if (rows.length > 0) around.out(page.print(table(page, LIST_COLUMNS, rows, 0)));
     else tell(around, [`${studies.place}: holds no study yet`]);
     return fine(EXIT.holds);
   });
+}
+
+/** null: it was removed since it was listed */
+async function foundStill(studies: PostgresStudies, name: string): Promise<SharedStudy | null> {
+  try {
+    return await studies.find(name);
+  } catch (error) {
+    if (error instanceof StudyStoreError && error.problem === 'no study') return null;
+    throw error;
+  }
 }
 
 const LIST_COLUMNS: readonly Column[] = [
