@@ -54,6 +54,8 @@ export function evaluateVariant(
     });
     return { ...sized, ...judged(study, screening) };
   } catch (error) {
+    // a fault of ours is no fault of the variant
+    if (error instanceof TypeError || error instanceof ReferenceError) throw error;
     return { ...sized, ...faulty(study, error instanceof Error ? error.message : String(error)) };
   }
 }

@@ -24,7 +24,7 @@ import { databaseTrouble, readAddress } from './postgres-address.js';
 import type { StudyStore } from './store.js';
 import { StudyStoreError } from './store-error.js';
 import type { StudyQueue } from './study-queue.js';
-import { openStudyQueue, startBoss } from './study-queue.js';
+import { openStudyQueue, QUEUE_SCHEMA, startBoss } from './study-queue.js';
 import type { StudyTables } from './tables.js';
 
 /** A study that several machines can work on. */
@@ -232,9 +232,25 @@ async function begun(
         `${place}: holds another study "${study.name}", or this one before its files were changed (digest ${shortly(other.digest)}, here ${shortly(digest)}); allowed: the files as they were, another name, or to remove that study first`,
       );
     }
+    // A study without a queue would stop everybody who may not make one.
+    if (!(await mayMakeQueues(connection))) {
+      throw new StudyStoreError(
+        'no right',
+        `${place}: this user may work on studies, not put them in; allowed: the user who made the tables of the queue (schema ${QUEUE_SCHEMA}), or a member of that role`,
+      );
+    }
     await openStudy(db, study, { ...options, place });
   });
   return shared(connection, await keptNamed(connection, study.name), lease);
+}
+
+/** A queue is a part of pg-boss's table of jobs, and parts are for the owner to make. */
+async function mayMakeQueues({ pool }: Connected): Promise<boolean> {
+  const { rows } = await pool.query(
+    "SELECT pg_has_role(current_user, relowner, 'USAGE') AS may FROM pg_class WHERE oid = $1::regclass",
+    [`${QUEUE_SCHEMA}.job`],
+  );
+  return rows[0]?.may === true;
 }
 
 /** The study first: whoever works on it then learns that it is gone. */

@@ -8,6 +8,7 @@ export type StoreProblem =
   | 'other program'
   | 'other study'
   | 'no study'
+  | 'no right'
   | 'locked';
 
 export class StudyStoreError extends Error {

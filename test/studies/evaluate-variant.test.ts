@@ -57,6 +57,11 @@ describe('the row of a variant', () => {
   });
 });
 
+test('a fault of the program is thrown, and no fault of the variant', () => {
+  const broken: Study = { ...study, cart: { ...study.cart, floor: undefined as never } };
+  expect(() => evaluateVariant(broken, 0, new Map())).toThrow(TypeError);
+});
+
 describe('a proof never says more than the check', () => {
   const verdictOf = (asked: Study, id: string): string | undefined =>
     checkCart(variantCart(asked, variantOf(asked, 0)), asked.requirementSet, {

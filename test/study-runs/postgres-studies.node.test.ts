@@ -209,6 +209,11 @@ describe('a study in the database', () => {
     });
     await replenish(owned);
     const granted = await openPostgresStudies(url.replace('//standstill:', '//bench:'));
+    const own = { program: PROGRAM, blockSize: 3 };
+    await expect(granted.begin(ballastStudy('their own', 1), own)).rejects.toThrow(
+      /this user may work on studies, not put them in; allowed: /,
+    );
+    expect((await granted.list()).map(({ name }) => name)).toEqual(['granted']);
     const shared = await granted.find('granted');
     const end = await workOnStudy({ ...workOf(shared.store), queue: shared.queue });
     expect(end).toEqual({ kind: 'complete' });
