@@ -6,12 +6,7 @@ import { installWithApt, isExecutable } from './system-programs.mjs';
 
 const programs = ['initdb', 'postgres'];
 /** Where systems keep one folder a version, whose programs are not on the path. */
-const versionFolders = [
-  '/usr/lib/postgresql',
-  '/usr/local/lib/postgresql',
-  '/Library/PostgreSQL',
-  '/Applications/Postgres.app/Contents/Versions',
-];
+const versionFolders = ['/usr/lib/postgresql', '/usr/local/lib/postgresql', '/Library/PostgreSQL'];
 const folders = ['/usr/local/bin', '/usr/bin', '/usr/pgsql/bin', '/opt/homebrew/bin'];
 
 /** @param {string} folder */

@@ -30,6 +30,7 @@ import {
   required,
   scalarOr,
   triple,
+  versionField,
   wholeNumber,
 } from './shape.js';
 
@@ -417,15 +418,8 @@ export const partsListFile = patternText(
 export const VERSION_KEY = 'standstill';
 export const CURRENT_VERSION = 1;
 
-const version: Shape<number> = {
-  schema: { const: CURRENT_VERSION },
-  due: String(CURRENT_VERSION),
-  // judged before the fields are read
-  read: () => CURRENT_VERSION,
-};
-
 export const cartShape = object('a cart', {
-  [VERSION_KEY]: required(version, 'Version of the cart file.'),
+  [VERSION_KEY]: required(versionField(CURRENT_VERSION), 'Version of the cart file.'),
   name: required(nameText, 'What the cart is called.'),
   description: optional(freeText, 'What it is for.'),
   mobility: required(

@@ -156,6 +156,11 @@ export const nameText: Shape<string> = {
   },
 };
 
+/** The version of a file: judged before its fields are read, so that here it is what it must be. */
+export function versionField(version: number): Shape<number> {
+  return { schema: { const: version }, due: String(version), read: () => version };
+}
+
 /** Text of a given form. */
 export function patternText(pattern: RegExp, due: string): Shape<string> {
   return {

@@ -17,6 +17,7 @@ import {
   quantityOr,
   required,
   scalarOr,
+  versionField,
   wholeNumber,
 } from './shape.js';
 import type { YamlNode } from './yaml-tree.js';
@@ -254,15 +255,8 @@ const AIMS = [
 export const STUDY_VERSION_KEY = 'standstill study';
 export const STUDY_VERSION = 1;
 
-const version: Shape<number> = {
-  schema: { const: STUDY_VERSION },
-  due: String(STUDY_VERSION),
-  // judged before the fields are read
-  read: () => STUDY_VERSION,
-};
-
 export const studyShape = object('a study', {
-  [STUDY_VERSION_KEY]: required(version, 'Version of the study file.'),
+  [STUDY_VERSION_KEY]: required(versionField(STUDY_VERSION), 'Version of the study file.'),
   name: required(nameText, 'What the study is called.'),
   cart: required(fileBeside('yaml|yml', 'trolley.cart.yaml'), 'The cart that varies.'),
   requirements: optional(

@@ -1,6 +1,7 @@
 /** The sheet of `standstill remedies`: what to change in a ranked list, what each does to every
  * finding, then each in detail, then the cautions. */
 
+import type { Amount } from '../../analysis/index.js';
 import type {
   Change,
   Effect,
@@ -251,8 +252,13 @@ function details(page: Page, { remedies }: RemediesReport, units: UnitSystem): L
 function raisedText({ changes, foundFrom }: Remedy, units: UnitSystem): string[] {
   const raised = changes.some(({ amount }, i) => amount.value > (foundFrom[i]?.value ?? 0));
   if (!raised) return [];
-  const amounts = foundFrom.map((amount) => amountText(amount, units));
-  const now = changes.map(({ amount }) => amountText(amount, units));
+  // a layout changes so many castors: a bare number would not say so
+  const words = (amount: Amount, i: number): string =>
+    changes[i]?.kind === 'lock layout'
+      ? `${amount.value} ${amount.value === 1 ? 'castor' : 'castors'}`
+      : amountText(amount, units);
+  const amounts = foundFrom.map(words);
+  const now = changes.map(({ amount }, i) => words(amount, i));
   return [
     `closes at a change of ${now.join(' and ')}; as found, ${amounts.join(' and ')} would do`,
   ];
