@@ -13,8 +13,21 @@ export default defineConfig({
         test: {
           name: 'node',
           environment: 'node',
-          include: ['test/**/*.test.ts'],
+          include: ['test/**/*.test.{ts,tsx}'],
+          exclude: ['test/page/**'],
           testTimeout: 30_000,
+        },
+      },
+      {
+        // The workbench from end to end: the built page, its server, a browser.
+        test: {
+          name: 'page',
+          environment: 'node',
+          include: ['test/page/**/*.test.ts'],
+          globalSetup: ['test/page/build-page.ts'],
+          fileParallelism: false,
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
         },
       },
       {
@@ -25,10 +38,15 @@ export default defineConfig({
             '@stdlib/stats-base-dists-normal-quantile',
             '@stdlib/stats-base-dists-t-quantile',
             'csv-parse/browser/esm/sync',
+            'd3-scale',
+            'd3-shape',
             'fast-check',
             'hucre/xlsx',
             'pure-rand/distribution/uniformFloat64',
             'pure-rand/generator/xoroshiro128plus',
+            'react',
+            'react/jsx-dev-runtime',
+            'react-dom/server',
             'unitmath',
             'yaml',
             'zod',
@@ -37,9 +55,9 @@ export default defineConfig({
         test: {
           name: 'browser',
           include: [
-            'test/{kernel,units,engine,document,requirements,analysis,chance,remedies,tolerances,studies,reference}/**/*.test.ts',
+            'test/{kernel,units,engine,document,requirements,analysis,chance,remedies,tolerances,studies,figure,reference}/**/*.test.{ts,tsx}',
           ],
-          exclude: ['**/*.node.test.ts'],
+          exclude: ['**/*.node.test.{ts,tsx}'],
           testTimeout: 30_000,
           browser: {
             enabled: true,

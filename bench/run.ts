@@ -1,7 +1,7 @@
 /**
  * npm run bench: holding-force evaluations against the references, whole checks of the examples,
- * growth, and studies. Prints tables and writes bench/results/latest.json.
- * Options: --only holding,examples,growth,study; --million (the study of 10^6 variants, some minutes)
+ * growth, studies, and the workbench in a browser. Prints tables and writes bench/results/latest.json.
+ * Options: --only holding,examples,growth,study,page; --million (the study of 10^6 variants, some minutes)
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { cpus } from 'node:os';
@@ -13,16 +13,22 @@ import type { ExampleCheck, GrowthRow } from './full-check.js';
 import { checkExamples, checkGrowth } from './full-check.js';
 import type { HoldingSpeed, SolverName } from './holding-speed.js';
 import { holdingSpeed } from './holding-speed.js';
+import type { ColdStart, DragFigures, PageWeight } from './page-speed.js';
+import { coldStart, dragFigures, pageWeight } from './page-speed.js';
 import type { StudyMemory, StudyRates, StudyScaling } from './study-speed.js';
 import { studyMemory, studyRates, studyScaling } from './study-speed.js';
 import type { Cell } from './table.js';
 import { figure, median, table } from './table.js';
 
-const PARTS = ['holding', 'examples', 'growth', 'study'] as const;
+const PARTS = ['holding', 'examples', 'growth', 'study', 'page'] as const;
 type Part = (typeof PARTS)[number];
 
 /** What the project set itself; times the reference takes longer, ms, MB. */
-const GOALS = { fresh: 200, warm: 20, physics: 1000, warmCheck: 100, coldCheck: 1500, memory: 200 };
+const GOALS = {
+  ...{ fresh: 200, warm: 20, physics: 1000, warmCheck: 100, coldCheck: 1500, memory: 200 },
+  /** kB, ms, frames a second, ms */
+  page: { script: 400, start: 2000, rate: 60, proof: 200 },
+};
 
 function chosenParts(): readonly Part[] {
   const at = process.argv.indexOf('--only');
@@ -132,6 +138,50 @@ function studyTables(
   return [perCore, through, growing].join('\n');
 }
 
+function pageTables(weight: PageWeight, start: ColdStart, drags: Drags): string {
+  const { page } = GOALS;
+  const first = table(
+    'The workbench: what the first screen needs',
+    ['', 'is', 'goal'],
+    [
+      [
+        'scripts, kB as gzip',
+        weight.scripts,
+        `${page.script} ${met(weight.scripts < page.script)}`,
+      ],
+      ['scripts and styles, kB', weight.first, null],
+      ['3D, loaded after, kB', weight.later, null],
+      ['command to address, ms', start.server, null],
+      [
+        'command to usable page, ms',
+        start.usable,
+        `${page.start} ${met(start.usable < page.start)}`,
+      ],
+    ],
+  );
+  const views = (['plan', 'scene'] as const).map((view) =>
+    table(
+      `A castor dragged for 3 s, ${view} shown (goals: ${page.rate} frames/s, proof ${page.proof} ms)`,
+      ['example', 'frames/s', '95 % ms', 'found/s', 'found ms', '95 % ms', 'proof ms'],
+      drags[view].map((row): Cell[] => [
+        row.file,
+        row.rate,
+        row.slowFrame,
+        row.foundRate,
+        row.found,
+        row.slowFound,
+        `${figure(row.proof)}${row.proof <= page.proof ? '' : ' !'}`,
+      ]),
+    ),
+  );
+  return [first, ...views].join('\n');
+}
+
+interface Drags {
+  readonly plan: readonly DragFigures[];
+  readonly scene: readonly DragFigures[];
+}
+
 interface EvaluationGrowth {
   readonly castors: number;
   /** us */
@@ -195,6 +245,13 @@ if (parts.includes('study')) {
   Object.assign(results, { study: { rates, scaling, memory } });
   progress('');
   console.log(studyTables(rates, scaling, memory));
+}
+if (parts.includes('page')) {
+  const weight = pageWeight();
+  const start = await coldStart();
+  const drags: Drags = { plan: await dragFigures('plan'), scene: await dragFigures('scene') };
+  Object.assign(results, { page: { weight, start, drags } });
+  console.log(pageTables(weight, start, drags));
 }
 const folder = new URL('./results/', import.meta.url);
 mkdirSync(folder, { recursive: true });

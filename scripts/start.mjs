@@ -2,6 +2,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { ensureDependencies } from './dependencies.mjs';
+import { ensurePage } from './page.mjs';
 import { root, run, runPackage } from './run.mjs';
 
 const main = join(root, 'dist', 'cli', 'main.js');
@@ -30,6 +31,7 @@ function start() {
   ensureBuild();
   const given = process.argv.slice(2);
   if (given.length === 0) return checkExample();
+  if (given[0] === 'workbench') ensurePage();
   // Paths in the arguments are meant from where npm was called, not from the root.
   return run(process.execPath, [main, ...given], { cwd: process.env.INIT_CWD ?? process.cwd() });
 }

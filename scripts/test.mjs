@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { ensureChromium } from './chromium.mjs';
 import { ensureDependencies } from './dependencies.mjs';
+import { ensurePage } from './page.mjs';
 import { ensurePostgres } from './postgres.mjs';
 import { run, runPackage } from './run.mjs';
 
@@ -76,15 +77,18 @@ function runAll() {
     ...['format:check', 'lint', 'types', 'boundaries'].map((script) =>
       guarded(script, () => codeCheck(script)),
     ),
+    guarded('the page for the tests', () => {
+      ensureChromium();
+      ensurePage();
+      return { passed: 0, failed: 0 };
+    }),
     guarded('PostgreSQL for the tests', () => {
       ensurePostgres();
       return { passed: 0, failed: 0 };
     }),
     guarded('tests in node', () => testProject('node')),
-    guarded('tests in the browser', () => {
-      ensureChromium();
-      return testProject('browser');
-    }),
+    guarded('tests in the browser', () => testProject('browser')),
+    guarded('tests of the page', () => testProject('page')),
   ];
   return steps.reduce((sum, step) => ({
     passed: sum.passed + step.passed,

@@ -103,7 +103,7 @@ const moments = new Float64Array(4);
 
 /** Mass (kg) and centre of mass (m) in a configuration. */
 export function massStateOf(
-  { mass }: CartModel,
+  { mass }: Pick<CartModel, 'mass'>,
   x: Float64Array,
 ): { readonly mass: number; readonly centreOfMass: Vec3 } {
   momentsAt(mass, x, moments);

@@ -1,7 +1,7 @@
 /** How heavy and how large a cart is, as it is moved about. */
 
 import type { Cart, Vec3 } from '../document/index.js';
-import { cornersOf, greatestMass, leastAlong } from './cart-facts.js';
+import { cornersOf, greatestHeight, greatestMass, leastAlong } from './cart-facts.js';
 import type { CartModel } from './cart-model.js';
 import { modelOf, moverIndex } from './cart-model.js';
 
@@ -21,6 +21,11 @@ export function cartSize(cart: Cart): CartSize {
     width: extent(model, [0, 1, 0]),
     length: extent(model, [1, 0, 0]),
   };
+}
+
+/** m: highest outline point over all positions; null: no outline given */
+export function cartHeight(cart: Cart): number | null {
+  return greatestHeight(modelOf(cart));
 }
 
 function extent(model: CartModel, axis: Vec3): number {

@@ -166,7 +166,8 @@ function answerBalance(model: CartModel, clause: Clause, loads: readonly PlacedL
   };
 }
 
-function polygonWithout({ stands }: CartModel, castor: number) {
+/** What is always supported without one castor, whichever way the others turn. */
+export function polygonWithout({ stands }: Pick<CartModel, 'stands'>, castor: number) {
   return supportPolygon(stands.filter((_, i) => i !== castor));
 }
 

@@ -2,7 +2,7 @@
 
 import type { Cart } from '../document/index.js';
 import type { SearchEffort } from '../engine/index.js';
-import { USUAL_EFFORT } from '../engine/index.js';
+import { SearchStopped, USUAL_EFFORT } from '../engine/index.js';
 import type { Clause, RequirementSet } from '../requirements/index.js';
 import { applicability } from '../requirements/index.js';
 import type { Answer } from './answer.js';
@@ -26,6 +26,11 @@ export interface CheckOptions {
   /** 'low': every holding finding at the low end of the tolerance of the treads' friction; 'as
    * stated' (the default): measured friction at the low end, assumed friction at its value */
   readonly friction?: FrictionEnd;
+  /** called with each finding as it is decided by itself; of one that another may stand for, the report
+   * has the last word */
+  readonly onFinding?: (finding: Finding) => void;
+  /** asked now and then; true ends the check by `SearchStopped` */
+  readonly isStopped?: () => boolean;
 }
 
 /**
@@ -33,22 +38,29 @@ export interface CheckOptions {
  * instead).
  *
  * @throws RangeError when `only` is the id of no clause of the set
+ * @throws SearchStopped when `isStopped` said so
  */
 export function checkCart(
   cart: Cart,
   set: RequirementSet,
   options: CheckOptions = {},
 ): CheckReport {
-  const { only, onProgress } = options;
+  const { only, onProgress, onFinding, isStopped } = options;
   const wanted = wantedClauses(set, only);
   const asking = askingOf(modelOf(cart), {
-    effort: options.effort ?? USUAL_EFFORT,
+    effort: {
+      ...(options.effort ?? USUAL_EFFORT),
+      ...(isStopped === undefined ? {} : { isStopped }),
+    },
     margin: options.margin ?? 0,
     friction: options.friction ?? 'as stated',
   });
   const findings = wanted.map((clause, done) => {
     onProgress?.(done, wanted.length, clause.title);
-    return findingOf(asking, set, clause);
+    if (isStopped?.() === true) throw new SearchStopped('checkCart: asked to stop');
+    const finding = findingOf(asking, set, clause);
+    onFinding?.(finding);
+    return finding;
   });
   onProgress?.(wanted.length, wanted.length, '');
   const settled = findings.map((finding, i) => metInstead(finding, wanted[i], findings));

@@ -4,9 +4,11 @@ import type { Vec2, Vec3 } from '../document/index.js';
 import type {
   CastorInput,
   Contact,
+  HoldingEvaluator,
   HoldingResult,
   LoadPath,
   SupportEdge,
+  SupportPolygon,
 } from '../engine/index.js';
 import {
   canSwivel,
@@ -17,6 +19,7 @@ import {
   leastFavourableSplit,
   settledContact,
 } from '../engine/index.js';
+import { wrapped } from './angle.js';
 import type { CartModel, PlacedPosition } from './cart-model.js';
 import { massStateOf } from './cart-model.js';
 import type { Amount, CastorShare, FailureMode, Finding, WorstConfiguration } from './finding.js';
@@ -48,13 +51,7 @@ export function stateOf(model: CartModel, asked: Asked, governing: Governing): H
   const { result, path, swivels } = evaluator.describe(variables);
   const { mass, centreOfMass } = massStateOf(model, variables);
   const direction = directionOf(model, variables);
-  const load: LoadPath = {
-    weight: path.weight,
-    centre: [path.centreX, path.centreY],
-    direction,
-    point: [path.pointX, path.pointY],
-    height: path.height,
-  };
+  const load = loadPathOf(path, direction);
   const at: Vec3 | null =
     asked.load.kind === 'push' ? [path.pointX, path.pointY, path.height] : null;
   return {
@@ -73,6 +70,20 @@ export function stateOf(model: CartModel, asked: Asked, governing: Governing): H
       centreOfMass,
       action: actionWords(asked, direction, at, asked.pushedOn[point] ?? null),
     }),
+  };
+}
+
+/** @param direction rad, of the force */
+export function loadPathOf(
+  path: ReturnType<HoldingEvaluator['describe']>['path'],
+  direction: number,
+): LoadPath {
+  return {
+    weight: path.weight,
+    centre: [path.centreX, path.centreY],
+    direction,
+    point: [path.pointX, path.pointY],
+    height: path.height,
   };
 }
 
@@ -116,11 +127,6 @@ export function swivelRecord(
   return Object.fromEntries(named);
 }
 
-/** Into (-pi, pi]. */
-function wrapped(angle: number): number {
-  return angle - 2 * Math.PI * Math.ceil(angle / (2 * Math.PI) - 0.5);
-}
-
 /** The configuration of a tip as a point of the holding problem. */
 function tippingVariables(model: CartModel, { tip }: Governing): Float64Array {
   const edge = edgeOf(model, tip);
@@ -137,13 +143,16 @@ export function asAmount({ load }: Asked, demand: number, ratio: number): Amount
   return amount(ratio * demand, 'force');
 }
 
+/** What a holding state says of the motion that starts. */
+export type Motion = Pick<HoldingState, 'result' | 'path' | 'swivels'>;
+
 /** m: a cart that turns about a point farther away than this slides, to the eye. */
 const FAR = 20;
 
 export function modeOf(
   model: CartModel,
-  { tips }: Governing,
-  state: HoldingState,
+  { tips }: Pick<Governing, 'tips'>,
+  state: Motion,
   locked: boolean,
 ): FailureMode | null {
   const { result, path } = state;
@@ -157,7 +166,7 @@ export function modeOf(
   return { kind: 'pivots', about, sense: rotation > 0 ? 1 : -1 };
 }
 
-export interface TippingLine {
+export interface ReachedLine {
   readonly edge: SupportEdge;
   /** m, of the centre of mass inside the line */
   readonly distance: number;
@@ -166,14 +175,26 @@ export interface TippingLine {
 }
 
 /** The line the cart goes over, its castors standing as they do; null: they stand in a line. */
-export function tippingLine(model: CartModel, { path, swivels }: HoldingState): TippingLine | null {
+export function tippingLine(
+  model: CartModel,
+  { path, swivels }: Pick<HoldingState, 'path' | 'swivels'>,
+): ReachedLine | null {
   const contacts = model.castors.map((castor, i) => contactAt(castor, swivels[i] ?? 0));
-  const polygon = contactPolygon(contacts);
+  return lineReached(contactPolygon(contacts), path.centre, path.direction);
+}
+
+/** The side of a support polygon that a load point leaves it over when it moves from `centre` (m) in a
+ * direction (rad), or the farthest of those it is outside of already; null: there is no polygon. */
+export function lineReached(
+  polygon: SupportPolygon,
+  centre: Vec2,
+  direction: number,
+): ReachedLine | null {
   if (polygon.kind === 'empty') return null;
-  const [ux, uy] = [Math.cos(path.direction), Math.sin(path.direction)];
-  const lines = polygon.edges.map((edge): TippingLine => {
+  const [ux, uy] = [Math.cos(direction), Math.sin(direction)];
+  const lines = polygon.edges.map((edge): ReachedLine => {
     const [nx, ny] = edge.normal;
-    const distance = edge.offset - nx * path.centre[0] - ny * path.centre[1];
+    const distance = edge.offset - nx * centre[0] - ny * centre[1];
     return { edge, distance, facing: nx * ux + ny * uy };
   });
   const outside = lines.filter(({ distance }) => distance <= 0);

@@ -1,7 +1,9 @@
 /** From a cart and a requirement set to findings. */
 
+export { QUICK_EFFORT as QUICK_PROOF, SearchStopped } from '../engine/index.js';
+export { amountText, countText, headingText, pointText, quantityText } from './amount-text.js';
 export type { CartSize } from './cart-size.js';
-export { cartSize } from './cart-size.js';
+export { cartHeight, cartSize } from './cart-size.js';
 export { CAUTIONS } from './cautions.js';
 export type { CheckOptions } from './check-cart.js';
 export { checkCart } from './check-cart.js';
@@ -26,13 +28,29 @@ export type {
   WorkingStep,
   WorstConfiguration,
 } from './finding.js';
+export {
+  clauseTitle,
+  coefficientText,
+  frictionText,
+  modeText,
+  proofText,
+  proofWord,
+  worstSettings,
+} from './finding-words.js';
+export type { HoldingRay, HoldingRose, RoseOptions } from './holding-rose.js';
+export { holdingRose } from './holding-rose.js';
 export type { FrictionEnd } from './holding-search.js';
+export type { Pose } from './pose.js';
+export { fitPose, pinnedAt, startPose } from './pose.js';
+export type { Placement, PosedCart, PosedCastor, PosedMass, TippingLine } from './posed-cart.js';
+export { poseCart } from './posed-cart.js';
 export {
   foundReserve,
   isProvenTo,
   provenReserve,
   reaches,
   reserveOf,
+  reserveText,
   withAlternative,
 } from './reserve.js';
 export type {
@@ -43,3 +61,4 @@ export type {
   ScreenOptions,
 } from './screen-cart.js';
 export { SCREEN_EFFORT, screenCart } from './screen-cart.js';
+export { poseOfWorst } from './worst-pose.js';

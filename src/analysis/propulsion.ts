@@ -2,6 +2,7 @@
 
 import { castorLoadsAt, propulsion, STANDARD_GRAVITY, worstPropulsion } from '../engine/index.js';
 import type { Clause } from '../requirements/index.js';
+import { wrapped } from './angle.js';
 import type { Answer } from './answer.js';
 import { BLANK_ANSWER, commonBasis, decided, requiredValue } from './answer.js';
 import type { CartModel, PlacedPosition } from './cart-model.js';
@@ -12,7 +13,7 @@ import { quantity } from './words.js';
 import { amount, si, step, weightStep } from './working.js';
 
 /** Castors trail when the cart is moved; a fixed castor gives the way. */
-export function travelDirection({ cart }: CartModel): number {
+export function travelDirection({ cart }: Pick<CartModel, 'cart'>): number {
   return cart.castors.find(({ fixedDirection }) => fixedDirection !== null)?.fixedDirection ?? 0;
 }
 
@@ -103,10 +104,6 @@ export function answerPropulsion(model: CartModel, clause: Clause): Answer {
       'Forces hold on a level floor, castors sound and free of hair and thread.',
     ],
   };
-}
-
-function wrapped(angle: number): number {
-  return angle - 2 * Math.PI * Math.ceil(angle / (2 * Math.PI) - 0.5);
 }
 
 function propulsionSteps(

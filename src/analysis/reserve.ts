@@ -31,6 +31,15 @@ export function provenReserve({ demand, capacity, sense, proof }: Finding): numb
   return reserveOf(under.value, over.value);
 }
 
+/** A reserve, never rounded up: what passes must read as passing, and no more. */
+export function reserveText(reserve: number | null): string {
+  if (reserve === null) return '-';
+  if (reserve === Number.POSITIVE_INFINITY) return 'unlimited';
+  const decimals = reserve >= 10 ? 1 : reserve >= 2 ? 2 : 3;
+  const scale = 10 ** decimals;
+  return (Math.floor(reserve * scale + 1e-6) / scale).toFixed(decimals);
+}
+
 /** A finding's reserve, or that of the clause that may be met in its place where that has more. */
 export function withAlternative(
   findings: readonly Finding[],

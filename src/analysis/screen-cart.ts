@@ -6,7 +6,7 @@
 
 import type { Cart } from '../document/index.js';
 import type { ConfigurationDomain, Domain, SearchEffort } from '../engine/index.js';
-import { findHolding, holdingDomain } from '../engine/index.js';
+import { findHolding, holdingDomain, nearestIn } from '../engine/index.js';
 import type { Clause, RequirementSet } from '../requirements/index.js';
 import { applicability } from '../requirements/index.js';
 import type { Answer } from './answer.js';
@@ -192,17 +192,12 @@ function held(
 function fitted(hint: Float64Array, { domains }: ConfigurationDomain): Float64Array {
   return hint.map((value, i) => {
     const domain = domains[i];
-    return domain === undefined || isFullTurn(domain) ? value : nearest(domain, value);
+    return domain === undefined || isFullTurn(domain) ? value : nearestIn(domain, value);
   });
 }
 
 function isFullTurn(domain: Domain): boolean {
   return domain.some(([from, to]) => to - from >= 2 * Math.PI);
-}
-
-function nearest(domain: Domain, value: number): number {
-  const at = domain.map(([from, to]) => Math.min(to, Math.max(from, value)));
-  return at.reduce((p, q) => (Math.abs(q - value) < Math.abs(p - value) ? q : p));
 }
 
 function hintKey({ clause }: Asked, { position }: PlacedPosition): string {

@@ -64,7 +64,7 @@ export function configurationOf(
  * @param total N, normal to the floor
  */
 export function lineShares(
-  { cart }: CartModel,
+  { cart }: { readonly cart: Pick<CartModel['cart'], 'castors'> },
   edge: SupportEdge | null,
   loadPoint: Vec2,
   total: number,

@@ -9,8 +9,8 @@ import type {
   Remedy,
   Standing,
 } from '../remedies/index.js';
+import { changesText, phraseText } from '../remedies/index.js';
 import { amountJson, finite, jsonText, SI_UNITS } from './report-json.js';
-import { changesText, phraseText } from './sheets/remedies.js';
 
 export const REMEDIES_SCHEMA = 'standstill/remedies-1';
 

@@ -9,6 +9,7 @@ import { addRemedies } from './grammar/remedies.js';
 import { addRequirements } from './grammar/requirements.js';
 import { addStudy } from './grammar/study.js';
 import { addTolerances } from './grammar/tolerances.js';
+import { addWorkbench } from './grammar/workbench.js';
 import { concluded, tell } from './messages.js';
 import type { Surroundings } from './surroundings.js';
 
@@ -43,6 +44,7 @@ function buildProgram(around: Surroundings, conclude: Conclude): CommandUnknownO
   addTolerances(program, conclude, around);
   addStudy(program, conclude, around);
   addDescribe(program, conclude, around);
+  addWorkbench(program, conclude, around);
   addRequirements(program, conclude, around);
   addNew(program, conclude, around);
   return program;

@@ -326,6 +326,7 @@ export const loadState = scalarOr(choice(['absent', 'full']), massRange);
 const moverStates = namedEntries(
   { anyOf: [slideRange.schema, turnRange.schema] },
   'the movers with a value or {from, to} each; {} for the whole range of all',
+  [slideRange, turnRange],
 );
 
 const position = object(
@@ -338,7 +339,9 @@ const position = object(
     ),
     use: optional(moverStates, 'Normal use: movers by name; left out: whole range.'),
     loads: optional(
-      namedEntries(loadState.schema, 'the loads with absent, full or {least, most} each'),
+      namedEntries(loadState.schema, 'the loads with absent, full or {least, most} each', [
+        loadState,
+      ]),
       'Loads by name; left out: all that the load allows.',
     ),
   },

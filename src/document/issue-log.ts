@@ -1,4 +1,5 @@
 import type { ProblemCode } from './cart-problems.js';
+import type { FieldPath } from './field-path.js';
 import type { Issue } from './issue.js';
 
 /** One problem as the readers report it: the place as an offset into the text. */
@@ -18,8 +19,10 @@ export interface IssueLog {
   /** how many errors (not warnings) so far */
   errorCount(): number;
   /** in the order of the file; once there is an error the warnings are left out, since an unreadable
-   * entry makes others look unused */
-  issues(): readonly Issue[];
+   * entry makes others look unused
+   *
+   * @param fieldOf the place of a problem as keys and indices, where the file has such places */
+  issues(fieldOf?: (problem: Problem) => FieldPath | null): readonly Issue[];
 }
 
 /** Issues kept per file: past this a reader has stopped reading, and a hostile file could ask for
@@ -31,6 +34,7 @@ const MOST_ACTUAL = 80;
 interface PlacedIssue {
   readonly offset: number;
   readonly issue: Issue;
+  readonly problem: Problem;
 }
 
 /** @param lineStarts offsets at which the lines of the text start, ascending, the first 0 */
@@ -54,9 +58,11 @@ export function issueLog(file: string, lineStarts: readonly number[]): IssueLog 
       kept.push(placed(problem, severity, file, lineStarts));
     },
     errorCount: () => errors,
-    issues() {
+    issues(fieldOf = () => null) {
       const wanted = kept.filter(({ issue }) => errors === 0 || issue.severity === 'error');
-      const inOrder = wanted.sort((a, b) => a.offset - b.offset).map(({ issue }) => issue);
+      const inOrder = wanted
+        .sort((a, b) => a.offset - b.offset)
+        .map(({ issue, problem }) => withField(issue, fieldOf(problem)));
       return left === 0 ? inOrder : [...inOrder, tooMany(file, left)];
     },
   };
@@ -80,7 +86,11 @@ function placed(
     actual: problem.actual === null ? null : shortened(problem.actual),
     allowed: visible(problem.allowed),
   };
-  return { offset: offset ?? -1, issue };
+  return { offset: offset ?? -1, issue, problem };
+}
+
+function withField(issue: Issue, field: FieldPath | null): Issue {
+  return field === null ? issue : { ...issue, field };
 }
 
 function tooMany(file: string, left: number): Issue {

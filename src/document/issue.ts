@@ -1,3 +1,5 @@
+import type { FieldPath } from './field-path.js';
+
 /** One thing wrong with an input file, as data; `sentence` turns it into words. */
 export interface Issue {
   /** kebab-case, stable, e.g. 'missing-mass' */
@@ -14,6 +16,9 @@ export interface Issue {
   readonly actual: string | null;
   /** what is allowed, in words with units: "more than 0 kg, at most 5000 kg" */
   readonly allowed: string;
+  /** of a cart file that could be read as YAML: the same place as keys and indices, which `path` does not
+   * always tell apart (a name may hold ` > ` and quotes) */
+  readonly field?: FieldPath;
 }
 
 export type ReadResult<T> =

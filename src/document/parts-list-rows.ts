@@ -46,7 +46,12 @@ export function readParts(
   if (rows.length === 0 && log.errorCount() === 0) {
     log.error('no-rows', placeOf(headingRow, null, reading), null, 'at least one row with a part');
   }
-  return { file, sheet: table.sheet, rows, unusedColumns: unusedColumns(headingRow, columns) };
+  const units = {
+    massUnit: (columns.get('mass') ?? columns.get('total'))?.unit?.symbol ?? null,
+    placeUnit: columns.get('x')?.unit?.symbol ?? null,
+  };
+  const unused = unusedColumns(headingRow, columns);
+  return { file, sheet: table.sheet, rows, unusedColumns: unused, ...units };
 }
 
 function reportNoQuantity(reading: Reading, headingRow: TableRow): void {

@@ -38,6 +38,9 @@ export interface PartsList {
   readonly rows: readonly PartsListRow[];
   /** headings of columns that say nothing we use, as written */
   readonly unusedColumns: readonly string[];
+  /** units that the headings name, as we write them; null: none, the cells name their own */
+  readonly massUnit: string | null;
+  readonly placeUnit: string | null;
 }
 
 /** Names are compared by this: no space around them, one space (for line breaks too) within. */

@@ -3,6 +3,7 @@ import type { CartDraft, MoverDraft } from './cart-shape.js';
 import { cartShape, partsListFile } from './cart-shape.js';
 import { readCastors, readFloor } from './castors.js';
 import type { ReadResult } from './issue.js';
+import { fieldAtPath } from './issue-field.js';
 import type { IssueLog } from './issue-log.js';
 import { issueLog } from './issue-log.js';
 import { readMovers } from './movers.js';
@@ -42,8 +43,10 @@ export function readCart(
   const isSmall = plain.length <= YAML_LIMITS.characters;
   const log = issueLog(file, isSmall ? lineStartsOf(plain) : [0]);
   if (isSmall) checkText(plain, log);
-  const cart = log.errorCount() === 0 ? cartOf(plain, partsLists, log) : null;
-  const issues = log.issues();
+  const tree = log.errorCount() === 0 ? readYamlTree(plain, log) : null;
+  const root = tree && currentRoot(tree, log);
+  const cart = root && cartOfTree(root, partsLists, log);
+  const issues = log.issues(({ path, offset }) => tree && fieldAtPath(tree, path, offset));
   if (log.errorCount() > 0) return { kind: 'invalid', issues };
   // every reader that gives nothing has reported why
   if (cart === null) throw new Error(`readCart(${file}): no cart and no error`);
@@ -56,6 +59,14 @@ export function readCart(
  * enough to tell; `readCart` then says what is wrong.
  */
 export function partsListFileOf(text: string): string | null {
+  if (lastAsked?.text !== text) lastAsked = { text, name: partsListNamed(text) };
+  return lastAsked.name;
+}
+
+/** A page asks about the same text several times over, and to read it is what takes time. */
+let lastAsked: { readonly text: string; readonly name: string | null } | null = null;
+
+function partsListNamed(text: string): string | null {
   const plain = withoutByteOrderMark(text);
   const log = issueLog('', [0]);
   const root = plain.length <= YAML_LIMITS.characters ? readYamlTree(plain, log) : null;
@@ -63,16 +74,6 @@ export function partsListFileOf(text: string): string | null {
   const entry = root.entries.find(({ key }) => key === 'parts list');
   if (entry === undefined) return null;
   return partsListFile.read(entry.node, '', log) ?? null;
-}
-
-function cartOf(
-  text: string,
-  partsLists: ReadonlyMap<string, PartsList>,
-  log: IssueLog,
-): Cart | null {
-  const tree = readYamlTree(text, log);
-  const root = tree && currentRoot(tree, log);
-  return root && cartOfTree(root, partsLists, log);
 }
 
 /** The cart that a tree of the current version says, or null with the reasons in the log. */

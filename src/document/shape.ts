@@ -3,6 +3,7 @@
  * (which reports what is wrong where) and the JSON Schema that editors complete from.
  */
 
+import type { Dimension } from '../units/index.js';
 import { dimensionNoun, parseQuantity, quantityPattern } from '../units/index.js';
 import type { ProblemCode } from './cart-problems.js';
 import type { IssueLog } from './issue-log.js';
@@ -15,10 +16,44 @@ import type { YamlEntry, YamlMap, YamlNode, YamlScalar } from './yaml-tree.js';
 /** A JSON value that is part of a JSON Schema. */
 export type JsonSchema = { readonly [key: string]: unknown };
 
+/** Of what a value is made, for those who fill it in. */
+export type Form =
+  | { readonly kind: 'name' }
+  /** `wraps`: may have several lines */
+  | { readonly kind: 'text'; readonly wraps: boolean }
+  | { readonly kind: 'flag' }
+  | { readonly kind: 'number' }
+  | { readonly kind: 'choice'; readonly words: readonly string[] }
+  | {
+      readonly kind: 'quantity';
+      readonly dimension: Dimension;
+      readonly example: string;
+      /** a word that may stand instead */
+      readonly word: string | null;
+      /** a percentage may stand instead */
+      readonly orShare: boolean;
+    }
+  | {
+      readonly kind: 'list';
+      readonly item: AnyShape;
+      readonly least: number;
+      readonly most: number;
+    }
+  | { readonly kind: 'point'; readonly item: AnyShape; readonly letters: readonly string[] }
+  | { readonly kind: 'map'; readonly fields: Fields; readonly oneOf: readonly string[] }
+  /** under names that the file made up */
+  | { readonly kind: 'entries'; readonly values: readonly AnyShape[] }
+  | { readonly kind: 'either'; readonly scalar: AnyShape; readonly other: AnyShape };
+
+// biome-ignore lint/suspicious/noExplicitAny: a shape of any value; `unknown` would not be assignable
+export type AnyShape = Shape<any>;
+
 export interface Shape<T> {
   readonly schema: JsonSchema;
   /** what is due, as in "a length with its unit, such as 32 mm" */
   readonly due: string;
+  /** left out where nobody fills in a form: the version, and what only a study file has */
+  readonly form?: Form;
   /** @returns undefined when the value cannot be used; the log then says why */
   read(node: YamlNode, path: string, log: IssueLog): T | undefined;
 }
@@ -116,6 +151,7 @@ export function located<T>(shape: Shape<T>): Shape<Located<T>> {
 export const freeText: Shape<string> = {
   schema: { type: 'string', maxLength: LONGEST_TEXT },
   due: `text of at most ${LONGEST_TEXT} characters`,
+  form: { kind: 'text', wraps: true },
   read(node, path, log) {
     if (node.kind !== 'scalar' || typeof node.value !== 'string') {
       return wrongKind(node, freeText.due, path, log);
@@ -142,6 +178,7 @@ const RESERVED_NAMES: ReadonlySet<string> = new Set([
 export const nameText: Shape<string> = {
   schema: { type: 'string', minLength: 1, maxLength: LONGEST_NAME },
   due: `a name of 1 to ${LONGEST_NAME} characters on one line (a number as a name in quotes)`,
+  form: { kind: 'name' },
   read(node, path, log) {
     if (node.kind !== 'scalar' || typeof node.value !== 'string') {
       return wrongKind(node, nameText.due, path, log);
@@ -166,6 +203,7 @@ export function patternText(pattern: RegExp, due: string): Shape<string> {
   return {
     schema: { type: 'string', pattern: pattern.source },
     due,
+    form: { kind: 'text', wraps: false },
     read(node, path, log) {
       const isText = node.kind === 'scalar' && typeof node.value === 'string';
       return isText && pattern.test(node.value) ? node.value : wrongKind(node, due, path, log);
@@ -176,6 +214,7 @@ export function patternText(pattern: RegExp, due: string): Shape<string> {
 export const flag: Shape<boolean> = {
   schema: { type: 'boolean' },
   due: 'true or false',
+  form: { kind: 'flag' },
   read(node, path, log) {
     const isFlag = node.kind === 'scalar' && typeof node.value === 'boolean';
     return isFlag ? node.value : wrongKind(node, flag.due, path, log);
@@ -188,6 +227,7 @@ export function choice<const W extends string>(words: readonly W[]): Shape<W> {
   return {
     schema: { enum: words },
     due,
+    form: { kind: 'choice', words },
     read(node, path, log) {
       if (node.kind !== 'scalar' || node.value === null) return wrongKind(node, due, path, log);
       const word = words.find((each) => each === node.value);
@@ -206,6 +246,7 @@ export function bareNumber(limits: NumberLimit): Shape<number> {
   return {
     schema: { type: 'number', [least]: limits.least, maximum: limits.most },
     due,
+    form: { kind: 'number' },
     read(node, path, log) {
       if (node.kind !== 'scalar' || typeof node.value !== 'number') {
         return wrongKind(node, due, path, log);
@@ -247,6 +288,7 @@ export function quantity(limits: QuantityLimit): Shape<number> {
   return {
     schema: { type: 'string', pattern: quantityPattern(dimension), examples: [example] },
     due,
+    form: { kind: 'quantity', dimension, example, word: null, orShare: false },
     read(node, path, log) {
       if (node.kind !== 'scalar' || node.value === null || typeof node.value === 'boolean') {
         return wrongKind(node, due, path, log);
@@ -289,6 +331,13 @@ export function quantityOr(word: string, limits: QuantityLimit): Shape<number | 
   return {
     schema: { anyOf: [{ const: word }, number.schema] },
     due,
+    form: {
+      kind: 'quantity',
+      dimension: limits.dimension,
+      example: limits.example,
+      word,
+      orShare: false,
+    },
     read(node, path, log) {
       if (node.kind !== 'scalar') return wrongKind(node, due, path, log);
       return node.value === word ? null : number.read(node, path, log);
@@ -309,6 +358,13 @@ export function quantityOrShare(limits: QuantityLimit, share: QuantityLimit): Sh
   return {
     schema: { anyOf: [plain.schema, relative.schema] },
     due,
+    form: {
+      kind: 'quantity',
+      dimension: limits.dimension,
+      example: limits.example,
+      word: null,
+      orShare: true,
+    },
     read(node, path, log) {
       if (node.kind !== 'scalar') return wrongKind(node, due, path, log);
       const isShare = /(?:%|per ?cent)\s*$/.test(node.source);
@@ -327,6 +383,7 @@ export function list<T>(
   return {
     schema: { type: 'array', minItems: counts.least, maxItems: counts.most, items: item.schema },
     due,
+    form: { kind: 'list', item, least: counts.least, most: counts.most },
     read(node, path, log) {
       if (node.kind !== 'list') return wrongKind(node, due, path, log);
       const count = node.items.length;
@@ -337,7 +394,7 @@ export function list<T>(
       }
       const items: T[] = [];
       for (const [index, each] of node.items.slice(0, counts.most).entries()) {
-        const value = item.read(each, `${path}[${index + 1}]${label(each)}`, log);
+        const value = item.read(each, `${path}[${index + 1}]${itemLabel(each)}`, log);
         if (value !== undefined) items.push(value);
       }
       return { items, complete: items.length === count };
@@ -346,7 +403,7 @@ export function list<T>(
 }
 
 /** ` "front left"` for an item that has a name. */
-function label(node: YamlNode): string {
+export function itemLabel(node: YamlNode): string {
   if (node.kind !== 'map') return '';
   const name = node.entries.find((entry) => entry.key === 'name')?.node;
   if (name?.kind !== 'scalar' || typeof name.value !== 'string') return '';
@@ -365,6 +422,7 @@ function tuple(
   return {
     schema: { type: 'array', minItems: count, maxItems: count, items: item.schema },
     due,
+    form: { kind: 'point', item, letters },
     read(node, path, log) {
       if (node.kind !== 'list') return wrongKind(node, due, path, log);
       if (node.items.length !== count) {
@@ -411,6 +469,7 @@ export function scalarOr<A, B>(scalar: Shape<A>, other: Shape<B>): Shape<A | B> 
   return {
     schema: { anyOf: [scalar.schema, other.schema] },
     due: `${scalar.due}; or ${other.due}`,
+    form: { kind: 'either', scalar, other },
     read: (node, path, log) =>
       node.kind === 'scalar' ? scalar.read(node, path, log) : other.read(node, path, log),
   };
@@ -425,10 +484,15 @@ export interface NamedEntry {
   readonly path: string;
 }
 
-export function namedEntries(value: JsonSchema, due: string): Shape<readonly NamedEntry[]> {
+export function namedEntries(
+  value: JsonSchema,
+  due: string,
+  values: readonly AnyShape[] = [],
+): Shape<readonly NamedEntry[]> {
   return {
     schema: { type: 'object', additionalProperties: value },
     due,
+    form: { kind: 'entries', values },
     read(node, path, log) {
       if (node.kind !== 'map') return wrongKind(node, due, path, log);
       return node.entries.map((entry) => ({
@@ -459,6 +523,7 @@ export function object<const F extends Fields>(
   return {
     schema: objectSchema(fields, rules),
     due,
+    form: { kind: 'map', fields, oneOf: rules.oneOf?.fields ?? [] },
     read(node, path, log) {
       if (node.kind !== 'map') return wrongKind(node, due, path, log);
       reportUnknown(node, fields, path, log);

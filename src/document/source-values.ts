@@ -114,7 +114,7 @@ export interface Writing {
 }
 
 /** In a file of quoted keys (JSON is YAML too) what is new is quoted as well. */
-function isQuoting({ map, source }: Writing): boolean {
+export function isQuoting({ map, source }: Writing): boolean {
   const key = (map.items[0] ?? rootOf(source).items[0])?.key;
   return isScalar(key) && key.type === 'QUOTE_DOUBLE';
 }
@@ -154,9 +154,18 @@ export function newKey(key: string, writing: Writing): string {
 const MISTAKABLE = /^(?:y|n|yes|no|on|off|true|false|null|~|[-+.]?\d[\d_.,:eE+-]*)$/i;
 const PLAIN = /^[\p{L}\p{N}_.+-][\p{L}\p{M}\p{N} _.+()/'"°·-]*$/u;
 
-function plainOrQuoted(text: string): string {
+export function plainOrQuoted(text: string): string {
   const isPlain = PLAIN.test(text) && !MISTAKABLE.test(text) && staysText(text);
-  return isPlain ? text : JSON.stringify(text);
+  return isPlain ? text : quoted(text);
+}
+
+/** In double quotes, with what a text file does not hold (and the line ends of other systems) written
+ * out. */
+export function quoted(text: string): string {
+  return JSON.stringify(text).replace(
+    /[\u007f-\u009f\u2028\u2029\ufeff\ufffd-\uffff]/g,
+    (character) => `\\u${character.charCodeAt(0).toString(16).padStart(4, '0')}`,
+  );
 }
 
 /** Read back, in brackets too, it is the same text. */

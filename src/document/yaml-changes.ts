@@ -9,25 +9,25 @@ import { isAlias, isMap, isScalar, isSeq, visit } from 'yaml';
 import type { Patch, SourceEntry, SourceList, SourceMap, YamlSource } from './yaml-source.js';
 import { entryOf, keyOf, patched, rootOf } from './yaml-source.js';
 
-function lineStart(text: string, offset: number): number {
+export function lineStart(text: string, offset: number): number {
   return text.lastIndexOf('\n', offset - 1) + 1;
 }
 
 /** Where the line that holds the offset ends, its line end not counted. */
-function lineStop(text: string, offset: number): number {
+export function lineStop(text: string, offset: number): number {
   const feed = text.indexOf('\n', offset);
   if (feed === -1) return text.length;
   return text[feed - 1] === '\r' ? Math.max(offset, feed - 1) : feed;
 }
 
 /** Past the line end that stands at the offset, if one does. */
-function afterLineEnd(text: string, offset: number): number {
+export function afterLineEnd(text: string, offset: number): number {
   if (text.startsWith('\r\n', offset)) return offset + 2;
   return text[offset] === '\n' ? offset + 1 : offset;
 }
 
 /** End of the last character of a node that is no comment and no white space. */
-function contentEnd(text: string, node: ParsedNode): number {
+export function contentEnd(text: string, node: ParsedNode): number {
   if (isMap(node) && !node.flow) {
     const last = node.items.at(-1);
     if (last !== undefined) return entryEnd(text, last as SourceEntry);
@@ -42,13 +42,13 @@ function contentEnd(text: string, node: ParsedNode): number {
   return end;
 }
 
-function entryEnd(text: string, entry: SourceEntry): number {
+export function entryEnd(text: string, entry: SourceEntry): number {
   const { key, value } = entry;
   return value === null ? key.range[1] : Math.max(key.range[1], contentEnd(text, value));
 }
 
 /** Column that the keys of a block map stand in. */
-function keyColumn(text: string, map: SourceMap): number {
+export function keyColumn(text: string, map: SourceMap): number {
   const columns = map.items.map(({ key }) => {
     const before = text.slice(lineStart(text, key.range[0]), key.range[0]);
     return { before, isAlone: before.trim() === '' };
@@ -93,7 +93,7 @@ export function addEntries(
 }
 
 /** Between the brackets or braces of an empty list or map, a comment there left behind it. */
-function fillEmpty(source: YamlSource, node: SourceMap | SourceList, content: string): void {
+export function fillEmpty(source: YamlSource, node: SourceMap | SourceList, content: string): void {
   const [from, to] = [node.range[0] + 1, node.range[1] - 1];
   const isBlank = source.text.slice(from, to).trim() === '';
   source.patches.push({ from, to: isBlank ? to : from, text: content });
@@ -257,7 +257,7 @@ export function itemSpan(source: YamlSource, list: SourceList, index: number): I
   return { from, to, dash: dash - from };
 }
 
-function dashOffset(list: SourceList, index: number, node: ParsedNode): number {
+export function dashOffset(list: SourceList, index: number, node: ParsedNode): number {
   const { srcToken } = list;
   const start = srcToken?.type === 'block-seq' ? (srcToken.items[index]?.start ?? []) : [];
   return start.find((token) => token.type === 'seq-item-ind')?.offset ?? node.range[0];
@@ -324,7 +324,7 @@ export function insertAfterItem(
 }
 
 /** True when the last two items of a block list have a blank line between them. */
-function isSpaced(source: YamlSource, list: SourceList): boolean {
+export function isSpaced(source: YamlSource, list: SourceList): boolean {
   const last = list.items.length - 1;
   if (last < 1) return false;
   const between = source.text.slice(

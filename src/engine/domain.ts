@@ -210,6 +210,12 @@ export function snapped(
   return best;
 }
 
+/** The value nearest to `value` in a domain; the lower one when two are as near. */
+export function nearestIn(domain: Domain, value: number): number {
+  const at = domain.map(([from, to]) => Math.min(to, Math.max(from, value)));
+  return at.reduce((p, q) => (Math.abs(q - value) < Math.abs(p - value) ? q : p));
+}
+
 /** true when every variable of x is in its domain */
 export function contains(domain: ConfigurationDomain, x: Float64Array): boolean {
   return domain.domains.every((pieces, v) => {

@@ -1083,7 +1083,7 @@ export function createHoldingBound(problem: HoldingProblem): HoldingBound {
     loadB[1] = B1;
     loadB[2] = B2;
     if (!solveSupport(coarse, most, B1, B2, active, inverse, u)) {
-      useAllCastors();
+      takeAllCastors();
       return slackOfSet(false);
     }
     let lowest = Number.POSITIVE_INFINITY;
@@ -1102,7 +1102,7 @@ export function createHoldingBound(problem: HoldingProblem): HoldingBound {
       }
       const closed = tried.length <= MOST_SETS && encloseSupport(rb1, rb2, most);
       if (!closed) {
-        useAllCastors();
+        takeAllCastors();
         return Math.min(lowest, slackOfSet(false));
       }
       if (!occurs()) continue;
@@ -1169,7 +1169,7 @@ export function createHoldingBound(problem: HoldingProblem): HoldingBound {
   }
 
   /** No enclosure: fit over all castors as if each carried by its stiffness. */
-  function useAllCastors(): void {
+  function takeAllCastors(): void {
     active.fill(1);
     if (!solveSupport(coarse, 1, 0, 0, active, inverse, u)) {
       inverse.fill(0);

@@ -33,6 +33,8 @@ export interface HoldingCase {
   readonly problem: HoldingProblem;
   /** variables of the mass model */
   readonly configurations: ConfigurationDomain;
+  /** rad, ways the force may point, within (-pi, pi]; left out: any */
+  readonly directions?: Domain;
 }
 
 /** One evaluated configuration. */
@@ -78,6 +80,19 @@ export interface SearchEffort {
   readonly firstBoxes: number;
   /** relative gaps to try, descending, each with the boxes it may cost at most */
   readonly gaps: readonly { readonly gap: number; readonly boxes: number }[];
+  /** false: the friction needed is found and not proven; default true */
+  readonly provesNeed?: boolean;
+  /** asked now and then; true ends the search by `SearchStopped` */
+  readonly isStopped?: () => boolean;
+}
+
+/** The search was asked to stop before it had an answer. */
+export class SearchStopped extends Error {
+  override readonly name = 'SearchStopped';
+}
+
+function keepOn({ isStopped }: Pick<SearchEffort, 'isStopped'>): void {
+  if (isStopped?.() === true) throw new SearchStopped('the search was asked to stop');
 }
 
 export const USUAL_EFFORT: SearchEffort = {
@@ -94,6 +109,18 @@ export const USUAL_EFFORT: SearchEffort = {
   ],
 };
 
+/** What can be had in about a tenth of a second for a cart of four castors: whether what is asked is held,
+ * else a bound far from the worst found. */
+export const QUICK_EFFORT: SearchEffort = {
+  seed: 1,
+  starts: 60,
+  followed: 4,
+  wanted: 1,
+  firstBoxes: 3000,
+  gaps: [{ gap: 0.6, boxes: 3000 }],
+  provesNeed: false,
+};
+
 /** A narrower gap costs at least this many times the boxes of the one before: no use starting what the
  * budget will not finish. */
 const GROWTH = 1.5;
@@ -103,7 +130,8 @@ const FULL_TURN: Domain = [[-Math.PI, Math.PI]];
 /** All variables of a holding case: configuration, direction, swivels. */
 export function holdingDomain(holding: HoldingCase): ConfigurationDomain {
   const swivels = holding.problem.castors.map(swivelDomain);
-  return { domains: [...holding.configurations.domains, FULL_TURN, ...swivels] };
+  const directions = holding.directions ?? FULL_TURN;
+  return { domains: [...holding.configurations.domains, directions, ...swivels] };
 }
 
 /** A castor free to swivel trails behind its motion: its angle is a variable of the proof alone. */
@@ -125,7 +153,7 @@ export interface HoldingEvaluator {
     swivels: readonly (number | null)[];
   };
   /** Turns the castors whose locks hold their angle to where the motion that starts in `v` takes the
-   * least friction, and the force along that motion. Writes `v`; what comes of it is to be evaluated. */
+   * least friction, and the force along that motion as nearly as its directions allow. Writes `v`; what comes of it is to be evaluated. */
   readonly sharpen: (v: Float64Array, domain: ConfigurationDomain) => void;
   readonly count: () => number;
 }
@@ -415,7 +443,7 @@ export function createEvaluator(problem: HoldingProblem, factor: number): Holdin
         v[at] = worst;
       }
       const { directionX: dx, directionY: dy } = path;
-      v[nv] = Math.atan2(dy + beta * dx, dx - beta * dy);
+      v[nv] = nearestAllowed(domain, nv, Math.atan2(dy + beta * dx, dx - beta * dy));
     },
     count: () => count,
   };
@@ -475,7 +503,7 @@ function searchEnds(
   castors: readonly CastorInput[],
   nv: number,
   score: (v: Float64Array) => number,
-  effort: Pick<SearchEffort, 'seed' | 'starts' | 'followed'>,
+  effort: Pick<SearchEffort, 'seed' | 'starts' | 'followed' | 'isStopped'>,
   hints: readonly Float64Array[],
   sharpen: HoldingEvaluator['sharpen'],
 ): readonly [Scored, ...Scored[]] {
@@ -500,9 +528,12 @@ function searchEnds(
     .slice(0, SHARPENED * effort.followed)
     .map((start) => sharpest(start, domain, score, sharpen))
     .sort((p, q) => p.score - q.score);
-  const ends = distinct(sharpened, effort.followed, nv).map((start) =>
-    coordinateSearch(domain, score, start),
-  );
+  const { lo, hi } = rootBox(domain);
+  const oneWay = lo[nv] === hi[nv];
+  const ends = distinct(sharpened, effort.followed, nv, oneWay).map((start) => {
+    keepOn(effort);
+    return coordinateSearch(domain, score, start);
+  });
   return [first, ...ends];
 }
 
@@ -530,14 +561,23 @@ function sharpest(
 /** rad between the directions of two starts, or they count as one. */
 const APART = 0.4;
 
-/** The best few whose forces point different ways. */
-function distinct(pool: readonly Scored[], count: number, nv: number): readonly Scored[] {
+/** The best few whose forces point different ways; where there is but one way, those in which some castor
+ * is turned otherwise. */
+function distinct(
+  pool: readonly Scored[],
+  count: number,
+  nv: number,
+  oneWay: boolean,
+): readonly Scored[] {
   const kept: Scored[] = [];
+  const angles = (v: Float64Array): Float64Array =>
+    oneWay ? v.subarray(nv + 1) : v.subarray(nv, nv + 1);
   for (const candidate of pool) {
     if (kept.length >= count) break;
-    const direction = candidate.variables[nv]!;
-    if (kept.every((k) => Math.abs(wrapped(k.variables[nv]! - direction)) > APART))
-      kept.push(candidate);
+    const own = angles(candidate.variables);
+    const isApart = ({ variables }: Scored): boolean =>
+      angles(variables).some((angle, i) => Math.abs(wrapped(angle - own[i]!)) > APART);
+    if (kept.every(isApart)) kept.push(candidate);
   }
   return kept;
 }
@@ -681,6 +721,7 @@ function attempt(
   factor: number,
   maxBoxes: number,
   refutes: (v: Float64Array) => boolean,
+  effort: SearchEffort,
 ): Attempt {
   const { problem } = holding;
   const nv = problem.model.variableCount;
@@ -711,6 +752,7 @@ function attempt(
       if (boxes > maxBoxes) return { proven: false, boxes, counter: null };
       visited += 1;
       if (visited % CHECK_EVERY === 0) {
+        keepOn(effort);
         centre(withShare, node.box, v);
         if (refutes(v)) return { proven: false, boxes, counter: v.slice(0, last) };
       }
@@ -930,7 +972,7 @@ export function worstHolding(
       continue;
     }
     const refutes = (v: Float64Array) => evaluator.evaluate(v).ratio < target;
-    const outcome = attempt(bound, domain, holding, target, 1, budget, refutes);
+    const outcome = attempt(bound, domain, holding, target, 1, budget, refutes, effort);
     boxes += outcome.boxes;
     if (outcome.counter !== null) {
       best = searchLeast(
@@ -1016,12 +1058,12 @@ export function frictionNeed(
   const bound = createHoldingBound(problem);
   let proven = Number.POSITIVE_INFINITY;
   let boxes = 0;
-  const gaps = [...effort.gaps];
+  const gaps = effort.provesNeed === false ? [] : [...effort.gaps];
   for (let next = gaps[0]; next !== undefined; next = gaps[0]) {
     const factor = -best.score * (1 + next.gap);
     const refutes = (v: Float64Array) => evaluator.need(v) > factor;
     const budget = Number.isFinite(proven) ? next.boxes : effort.firstBoxes;
-    const outcome = attempt(bound, domain, holding, 1, factor, budget, refutes);
+    const outcome = attempt(bound, domain, holding, 1, factor, budget, refutes, effort);
     boxes += outcome.boxes;
     if (outcome.counter !== null) {
       const again = { ...effort, starts: 0 };

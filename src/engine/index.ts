@@ -15,7 +15,7 @@ export { castorLoadsAt, worstCastorLoads } from './castor-loads.js';
 export type { Least, SearchLimits, Way } from './configuration-search.js';
 export { DEFAULT_LIMITS, leastOver, UNLIMITED } from './configuration-search.js';
 export type { ConfigurationBox, ConfigurationDomain, Domain } from './domain.js';
-export { contains, positionDomain, rootBox } from './domain.js';
+export { contains, nearestIn, positionDomain, rootBox } from './domain.js';
 export { STANDARD_GRAVITY } from './gravity.js';
 export type { HandleLoad, HandleLoads, LiftPoint, SharingRule } from './handles.js';
 export { sharesOf, worstHandleLoads } from './handles.js';
@@ -36,6 +36,8 @@ export {
   findHolding,
   frictionNeed,
   holdingDomain,
+  QUICK_EFFORT,
+  SearchStopped,
   USUAL_EFFORT,
   worstHolding,
 } from './holding-worst.js';

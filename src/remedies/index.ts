@@ -23,3 +23,14 @@ export type {
   Standing,
 } from './remedy.js';
 export { LEVER_KINDS } from './remedy.js';
+export type { AboutRemedies } from './remedy-words.js';
+export {
+  aboutRemedies,
+  changesText,
+  governsText,
+  nowText,
+  outcomeOf,
+  phraseText,
+  raisedText,
+  reliesOn,
+} from './remedy-words.js';

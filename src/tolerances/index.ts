@@ -14,3 +14,18 @@ export type {
   ToleranceReport,
   ToleranceResult,
 } from './tolerance-report.js';
+export {
+  byEntry,
+  changeTexts,
+  computedTexts,
+  DISTRIBUTIONS,
+  hasEffect,
+  headline,
+  intervalText,
+  ofDrawn,
+  passing,
+  percent,
+  spreadingTexts,
+  toleranceText,
+  wholePercent,
+} from './tolerance-words.js';

@@ -1,4 +1,4 @@
-import { spawnSync } from 'node:child_process';
+import { execFile, spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -100,13 +100,35 @@ describe('exit codes of the built command', () => {
   });
 });
 
-/** A check takes seconds: each example is checked once for all that its JSON is looked at for. */
-const checkedOnce = new Map<string, ReturnType<typeof standstill>>();
+interface Done {
+  readonly code: number;
+  readonly out: string;
+  readonly err: string;
+}
 
-function checkedAsJson(file: string) {
-  const done = checkedOnce.get(file) ?? standstill(['check', file, '--json']);
-  checkedOnce.set(file, done);
-  return done;
+function standstillBeside(args: readonly string[]): Promise<Done> {
+  const { PATH = '' } = process.env;
+  const options = { cwd: ROOT, env: { PATH, LANG: 'C.UTF-8' }, maxBuffer: 100_000_000 };
+  return new Promise((resolve) => {
+    const child = execFile(process.execPath, [MAIN, ...args], options, (_, out, err) =>
+      resolve({ code: child.exitCode ?? -1, out, err }),
+    );
+  });
+}
+
+/** A check takes seconds: each example is checked once as JSON and once as a sheet for all that is looked
+ * at, the two side by side. */
+const checkedOnce = new Map<string, Promise<{ readonly json: Done; readonly sheet: Done }>>();
+
+function checked(file: string) {
+  const known = checkedOnce.get(file);
+  if (known !== undefined) return known;
+  const both = Promise.all([
+    standstillBeside(['check', file, '--json']),
+    standstillBeside(['check', file, '--units', 'both']),
+  ]).then(([json, sheet]) => ({ json, sheet }));
+  checkedOnce.set(file, both);
+  return both;
 }
 
 describe('every example', () => {
@@ -117,8 +139,8 @@ describe('every example', () => {
     expect(EXAMPLES.length).toBeGreaterThan(0);
   });
 
-  test.each(EXAMPLES)('%s: JSON agrees with its schema and with the exit code', (name) => {
-    const { code, out, err } = checkedAsJson(join('examples', name));
+  test.each(EXAMPLES)('%s: JSON agrees with its schema and with the exit code', async (name) => {
+    const { code, out, err } = (await checked(join('examples', name))).json;
     expect(err).toBe('');
     const report = JSON.parse(out);
     validate(report);
@@ -126,10 +148,10 @@ describe('every example', () => {
     expect(code).toBe(exitCodeOf(report.verdict as Verdict));
   });
 
-  test.each(EXAMPLES)('%s: the sheet shows every finding within 80 columns', (name) => {
-    const file = join('examples', name);
-    const report = JSON.parse(checkedAsJson(file).out);
-    const { out } = standstill(['check', file, '--units', 'both']);
+  test.each(EXAMPLES)('%s: the sheet shows every finding within 80 columns', async (name) => {
+    const { json, sheet } = await checked(join('examples', name));
+    const report = JSON.parse(json.out);
+    const { out } = sheet;
     expect(Math.max(...out.split('\n').map(textWidth))).toBeLessThanOrEqual(80);
     const joined = out.replaceAll(/\s+/g, '');
     for (const finding of report.findings) {
@@ -141,10 +163,10 @@ describe('every example', () => {
     }
   });
 
-  test.each(EXAMPLES)('%s: is described, and each finding is shown in full', (name) => {
+  test.each(EXAMPLES)('%s: is described, and each finding is shown in full', async (name) => {
     const file = join('examples', name);
     expect(standstill(['describe', file])).toMatchObject({ code: 0, err: '' });
-    const [first] = JSON.parse(checkedAsJson(file).out).findings;
+    const [first] = JSON.parse((await checked(file)).json.out).findings;
     const { code, out, err } = standstill(['finding', file, first.id]);
     expect(err).toBe('');
     expect(code).toBe(exitCodeOf(first.verdict as Verdict));

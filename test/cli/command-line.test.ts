@@ -53,6 +53,7 @@ describe('help and version', () => {
       'tolerances',
       'study',
       'describe',
+      'workbench',
       'requirements',
       'new',
     ]) {

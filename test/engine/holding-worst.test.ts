@@ -261,6 +261,35 @@ describe('closed forms', () => {
   });
 });
 
+describe('a force that may point in some directions only', () => {
+  const whole = caseOf(plainCart(['total', 'none', 'total', 'none'], {}), CARRIED);
+  const at = whole.problem.model.variableCount;
+  const all = worstHolding(whole, Number.POSITIVE_INFINITY, EFFORT);
+  const worst = all.found.variables[at] as number;
+
+  it('the worst one alone: as much as all of them, to the end of the search', () => {
+    const holding: HoldingCase = { ...whole, directions: [[worst, worst]] };
+    const { found, proven } = worstHolding(holding, Number.POSITIVE_INFINITY, EFFORT);
+    expect(found.variables[at]).toBe(worst);
+    expect(Math.abs(found.ratio / all.found.ratio - 1)).toBeLessThan(0.01);
+    expect(proven).toBeGreaterThan(0);
+    expect(proven).toBeLessThanOrEqual(all.found.ratio);
+  });
+
+  it('others: kept to, no less than is proven of all', () => {
+    const directions = [
+      [-2, -1.5],
+      [0.5, 0.5],
+    ] as const;
+    const holding: HoldingCase = { ...whole, directions };
+    const { found, proven } = worstHolding(holding, Number.POSITIVE_INFINITY, EFFORT);
+    const direction = found.variables[at] as number;
+    expect(directions.some(([from, to]) => from <= direction && direction <= to)).toBe(true);
+    expect(found.ratio).toBeGreaterThanOrEqual(all.proven);
+    expect(proven).toBeLessThanOrEqual(found.ratio);
+  });
+});
+
 describe('symmetry and determinism', () => {
   const layouts = [
     ['two locks on one side', ['wheel', 'none', 'wheel', 'none']],

@@ -1,5 +1,6 @@
 /** `standstill study` with a database: the same study on any number of machines. */
 
+import { countText } from '../../analysis/index.js';
 import type { Study } from '../../studies/index.js';
 import { variantCount } from '../../studies/index.js';
 import type { PostgresStudies, SharedStudy, StudyNews } from '../../study-runs/index.js';
@@ -15,7 +16,6 @@ import type { Outcome } from '../outcome.js';
 import { fine } from '../outcome.js';
 import type { Page, PageWishes } from '../page.js';
 import { makePage, messagePage } from '../page.js';
-import { countText } from '../quantities.js';
 import type { RequirementWishes } from '../requirement-choice.js';
 import type { Cell, Column } from '../sheet.js';
 import { span, table } from '../sheet.js';

@@ -7,9 +7,9 @@ import type {
   Dimension,
   PositionDescription,
 } from '../../analysis/index.js';
+import { quantityText } from '../../analysis/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import type { Line, Page } from '../page.js';
-import { quantityText } from '../quantities.js';
 import type { Cell } from '../sheet.js';
 import {
   BLANK,

@@ -1,24 +1,22 @@
 /** The sheet of `standstill finding`: one finding in full, with its working. */
 
-import type {
-  Amount,
-  CastorShare,
-  Finding,
-  WorkingStep,
-  WorstConfiguration,
+import type { Amount, CastorShare, Finding, WorkingStep } from '../../analysis/index.js';
+import {
+  amountText,
+  clauseTitle,
+  frictionText,
+  headingText,
+  modeText,
+  pointText,
+  proofText,
+  quantityText,
+  worstSettings,
 } from '../../analysis/index.js';
 import type { Cart } from '../../document/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import { verdictSpan } from '../marks.js';
 import type { Line, Page } from '../page.js';
-import {
-  amountLines,
-  amountText,
-  headingText,
-  pointText,
-  quantityText,
-  signedLines,
-} from '../quantities.js';
+import { amountLines, signedLines } from '../quantities.js';
 import type { Cell, Column } from '../sheet.js';
 import {
   BLANK,
@@ -31,7 +29,6 @@ import {
   spread,
   table,
 } from '../sheet.js';
-import { clauseTitle, frictionText, modeText, proofText } from './finding-words.js';
 
 export interface FindingSheet {
   readonly finding: Finding;
@@ -116,25 +113,6 @@ function resultLines(page: Page, finding: Finding, units: UnitSystem): Line[] {
   ];
 }
 
-function settings(worst: WorstConfiguration, cart: Cart, units: UnitSystem): [string, string][] {
-  const dimensionOf = (name: string) =>
-    cart.movers.find((mover) => mover.name === name)?.kind === 'turn' ? 'angle' : 'length';
-  return [
-    ...Object.entries(worst.movers).map(([name, value]): [string, string] => [
-      name,
-      quantityText(value, dimensionOf(name), units),
-    ]),
-    ...Object.entries(worst.loads).map(([name, value]): [string, string] => [
-      name,
-      value === 0 ? 'absent or empty (0 kg)' : quantityText(value, 'mass', units),
-    ]),
-    ...Object.entries(worst.swivels).map(([name, value]): [string, string] => [
-      name,
-      `trailing ${headingText(value, units)}`,
-    ]),
-  ];
-}
-
 function settingLines(page: Page, rows: readonly (readonly [string, string])[]): Line[] {
   const columns = [
     { heading: 'set', align: 'left' },
@@ -157,7 +135,7 @@ function worstLines(page: Page, { finding, cart, units }: FindingSheet): Line[] 
     ...say('mass', quantityText(worst.mass, 'mass', units)),
     ...say('centre of mass', pointText(worst.centreOfMass, units)),
     BLANK,
-    ...settingLines(page, settings(worst, cart, units)),
+    ...settingLines(page, worstSettings(worst, cart, units)),
   ];
 }
 

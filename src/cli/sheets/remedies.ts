@@ -1,19 +1,21 @@
 /** The sheet of `standstill remedies`: what to change in a ranked list, what each does to every
  * finding, then each in detail, then the cautions. */
 
-import type { Amount } from '../../analysis/index.js';
-import type {
-  Change,
-  Effect,
-  NearMiss,
-  Phrase,
-  RemediesReport,
-  Remedy,
+import { reserveText } from '../../analysis/index.js';
+import type { Effect, NearMiss, RemediesReport, Remedy } from '../../remedies/index.js';
+import {
+  aboutRemedies,
+  changesText,
+  governsText,
+  nowText,
+  outcomeOf,
+  phraseText,
+  raisedText,
+  reliesOn,
 } from '../../remedies/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import { markOf, toneOf } from '../marks.js';
 import type { Line, Page, Span } from '../page.js';
-import { amountText } from '../quantities.js';
 import type { Cell, Column } from '../sheet.js';
 import {
   BLANK,
@@ -26,7 +28,6 @@ import {
   spread,
   table,
 } from '../sheet.js';
-import { modeText } from './finding-words.js';
 
 export interface RemediesSheet {
   readonly report: RemediesReport;
@@ -35,43 +36,9 @@ export interface RemediesSheet {
   readonly units: UnitSystem;
 }
 
-export function phraseText(phrase: Phrase, units: UnitSystem): string {
-  return phrase.map((part) => (typeof part === 'string' ? part : amountText(part, units))).join('');
-}
-
-export function changesText(changes: readonly Change[], units: UnitSystem): string {
-  return changes.map(({ words }) => phraseText(words, units)).join('; and ');
-}
-
-/** A reserve, never rounded up: what passes must read as passing, and no more. */
-export function reserveText(reserve: number | null): string {
-  if (reserve === null) return '-';
-  if (reserve === Number.POSITIVE_INFINITY) return 'unlimited';
-  const decimals = reserve >= 10 ? 1 : reserve >= 2 ? 2 : 3;
-  const scale = 10 ** decimals;
-  return (Math.floor(reserve * scale + 1e-6) / scale).toFixed(decimals);
-}
-
 function outcomeSpan(page: Page, report: RemediesReport): Span {
-  const { outcome, remedies } = report;
-  const proven = remedies.filter(({ proof }) => proof.kind === 'proven').length;
-  const [verdict, words] = (
-    {
-      'nothing needed': ['holds', 'nothing needed'],
-      remedies: ['holds', proven === 1 ? '1 remedy proven' : `${proven} remedies proven`],
-      'not proven': [
-        'not decided',
-        isNothingAsked(report) ? 'nothing judged' : 'passes as found, not proven',
-      ],
-      none: ['fails', 'no remedy found'],
-    } as const
-  )[outcome];
+  const { verdict, words } = outcomeOf(report);
   return { text: `${markOf(page, verdict)} ${words}`, tone: toneOf(verdict) };
-}
-
-/** No clause applies to the cart, or none that does can be judged. */
-function isNothingAsked({ outcome, governs, remedies }: RemediesReport): boolean {
-  return outcome === 'not proven' && governs === null && remedies.length === 0;
 }
 
 function header(page: Page, { report, file }: RemediesSheet): Line[] {
@@ -86,26 +53,6 @@ function header(page: Page, { report, file }: RemediesSheet): Line[] {
       paragraph(page, `Not judged, so left out: ${what}. ${reason}`, 0, 'unsure'),
     ),
   ];
-}
-
-function nowText(report: RemediesReport): string {
-  const { short, governs, asItIs, outcome } = report;
-  if (short.length > 0) {
-    const list = short.map(({ title, reserve }) => `${title} ${reserveText(reserve)}`).join('; ');
-    return `Short of it now: ${list}.`;
-  }
-  if (isNothingAsked(report)) {
-    return 'Nothing that could be judged is asked of this cart, so nothing is shown.';
-  }
-  if (governs === null) return 'As it is the cart reaches it: every reserve is without limit.';
-  const reaches =
-    outcome === 'nothing needed'
-      ? 'As it is the cart reaches it. '
-      : asItIs === null
-        ? ''
-        : 'As it is the cart reaches it as found, not proven; below is what would let the proof close. ';
-  const lead = `${reaches}Thinnest`;
-  return `${lead}: ${governs.title}, reserve ${reserveText(governs.reserve)}. ${governs.because}`;
 }
 
 const LIST: readonly Column[] = [
@@ -123,10 +70,6 @@ function proofSpan(page: Page, { proof }: Remedy): Span {
   return { text: `${markOf(page, verdict)} ${words}`, tone: toneOf(verdict) };
 }
 
-function relies(changes: readonly Change[]): string {
-  return changes.some((change) => change.relies === 'user') ? 'user' : 'design';
-}
-
 /** A pair takes a line of its own for each of the two. */
 function wordsCell(page: Page, { changes }: Remedy, units: UnitSystem): Cell {
   return changes.map(({ words }, i) =>
@@ -139,7 +82,7 @@ function rankedList(page: Page, { remedies, more }: RemediesReport, units: UnitS
   const rows = remedies.map((remedy, i): Cell[] => [
     [span(page, String(i + 1), 'strong')],
     wordsCell(page, remedy, units),
-    [span(page, relies(remedy.changes), 'quiet')],
+    [span(page, reliesOn(remedy.changes), 'quiet')],
     [span(page, remedy.size.toFixed(2))],
     [span(page, reserveText(remedy.governs?.reserve ?? null))],
     [proofSpan(page, remedy)],
@@ -225,18 +168,13 @@ const NUMBERED = { indent: 0, label: 3 };
 
 function details(page: Page, { remedies }: RemediesReport, units: UnitSystem): Line[] {
   return remedies.flatMap((remedy, i) => {
-    const { changes, governs, proof, effects: all } = remedy;
+    const { changes, proof, effects: all } = remedy;
     const say = (label: string, text: string) => labelled(page, label, text, LABELS);
     const gone = all.filter(({ became }) => became === 'no longer asked' || became === 'asked now');
     return [
       ...(i === 0 ? [] : [BLANK]),
       ...labelled(page, String(i + 1), changesText(changes, units), NUMBERED, 'strong'),
-      ...(governs === null
-        ? []
-        : say(
-            'then',
-            `${governs.title} governs with ${reserveText(governs.reserve)}${governs.mode === null ? '' : `: it ${modeText(governs.mode, units)}`}`,
-          )),
+      ...governsText(remedy, units).flatMap((text) => say('then', text)),
       ...raisedText(remedy, units).flatMap((text) => say('proof', text)),
       ...gone.flatMap(({ title, became, reason }) =>
         say(became === 'asked now' ? 'new' : 'gone', `${title}: ${reason}`),
@@ -248,43 +186,18 @@ function details(page: Page, { remedies }: RemediesReport, units: UnitSystem): L
   });
 }
 
-/** Where the proof asked for more than what passes as found. */
-function raisedText({ changes, foundFrom }: Remedy, units: UnitSystem): string[] {
-  const raised = changes.some(({ amount }, i) => amount.value > (foundFrom[i]?.value ?? 0));
-  if (!raised) return [];
-  // a layout changes so many castors: a bare number would not say so
-  const words = (amount: Amount, i: number): string =>
-    changes[i]?.kind === 'lock layout'
-      ? `${amount.value} ${amount.value === 1 ? 'castor' : 'castors'}`
-      : amountText(amount, units);
-  const amounts = foundFrom.map(words);
-  const now = changes.map(({ amount }, i) => words(amount, i));
-  return [
-    `closes at a change of ${now.join(' and ')}; as found, ${amounts.join(' and ')} would do`,
-  ];
-}
-
 /** What to know, once each, with the numbers of the remedies that it is about. */
 function knowing(page: Page, { remedies, notes }: RemediesReport): Line[] {
-  const about = new Map<string, Set<number>>();
-  remedies.forEach(({ changes }, i) => {
-    for (const note of changes.flatMap((each) => each.notes)) {
-      const numbers = about.get(note) ?? new Set<number>();
-      numbers.add(i + 1);
-      about.set(note, numbers);
-    }
-  });
-  const longest = Math.max(0, ...[...about.values()].map((each) => [...each].join(', ').length));
+  const about = aboutRemedies(remedies);
+  const longest = Math.max(0, ...about.map(({ numbers }) => numbers.join(', ').length));
   // two columns after the longest label, and room for 'all'
   const columns = {
     indent: 0,
-    label: about.size === 0 ? 2 : Math.min(16, Math.max(5, longest + 2)),
+    label: about.length === 0 ? 2 : Math.min(16, Math.max(5, longest + 2)),
   };
   return [
-    ...[...about].flatMap(([note, numbers]) =>
-      labelled(page, [...numbers].join(', '), note, columns),
-    ),
-    ...notes.flatMap((note) => labelled(page, about.size === 0 ? '-' : 'all', note, columns)),
+    ...about.flatMap(({ note, numbers }) => labelled(page, numbers.join(', '), note, columns)),
+    ...notes.flatMap((note) => labelled(page, about.length === 0 ? '-' : 'all', note, columns)),
   ];
 }
 

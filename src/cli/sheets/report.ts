@@ -1,6 +1,7 @@
 /** The sheet of `standstill check`: every finding in a row, then what governs, then the cautions. */
 
 import type { Amount, CheckReport, Finding, Verdict } from '../../analysis/index.js';
+import { clauseTitle, frictionText, modeText, proofText, proofWord } from '../../analysis/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import { toneOf, verdictSpan } from '../marks.js';
 import type { Line, Page, Span } from '../page.js';
@@ -17,7 +18,6 @@ import {
   spread,
   table,
 } from '../sheet.js';
-import { clauseTitle, frictionText, modeText, proofText, proofWord } from './finding-words.js';
 
 export interface ReportSheet {
   readonly report: CheckReport;

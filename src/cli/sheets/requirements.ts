@@ -1,5 +1,6 @@
 /** The sheets of `standstill requirements`: the sets in a list, and one set in full. */
 
+import { clauseTitle, quantityText } from '../../analysis/index.js';
 import type {
   Clause,
   Condition,
@@ -8,9 +9,7 @@ import type {
 } from '../../requirements/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import type { Line, Page } from '../page.js';
-import { quantityText } from '../quantities.js';
 import { BLANK, labelled, paragraph, rule, span, spread, table } from '../sheet.js';
-import { clauseTitle } from './finding-words.js';
 
 const LABELS = { indent: 2, label: 10 };
 

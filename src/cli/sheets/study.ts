@@ -1,12 +1,11 @@
 /** The sheet of `standstill study show`: how far the study is, and its best variants. */
 
-import { CAUTIONS } from '../../analysis/index.js';
+import { CAUTIONS, countText, quantityText } from '../../analysis/index.js';
 import type { Study, VariantProof, VariantRow } from '../../studies/index.js';
 import { findingIds, optionsOf, variantCount } from '../../studies/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import { markOf, toneOf } from '../marks.js';
 import type { Line, Page, Span } from '../page.js';
-import { countText, quantityText } from '../quantities.js';
 import type { Cell, Column } from '../sheet.js';
 import {
   BLANK,

@@ -1,61 +1,38 @@
 /** The sheet of `standstill tolerances`: how likely each finding passes, what matters most, what was
  * assumed, how it was computed, then the cautions. */
 
-import type { Dimension } from '../../analysis/index.js';
+import { clauseTitle, countText } from '../../analysis/index.js';
 import type {
   Effect,
-  InputSummary,
   Probability,
   ToleranceFinding,
   ToleranceReport,
 } from '../../tolerances/index.js';
+import {
+  byEntry,
+  changeTexts,
+  computedTexts,
+  DISTRIBUTIONS,
+  hasEffect,
+  headline,
+  intervalText,
+  ofDrawn,
+  passing,
+  percent,
+  spreadingTexts,
+  toleranceText,
+  wholePercent,
+} from '../../tolerances/index.js';
 import type { UnitSystem } from '../../units/index.js';
-import { formatQuantity } from '../../units/index.js';
 import type { Line, Page, Span, Tone } from '../page.js';
-import { countText } from '../quantities.js';
 import type { Cell, Column } from '../sheet.js';
 import { BLANK, cautionLines, item, paragraph, section, span, spread, table } from '../sheet.js';
-import { clauseTitle } from './finding-words.js';
 
 export interface TolerancesSheet {
   readonly report: ToleranceReport;
   /** the cart file as the user named it */
   readonly file: string;
   readonly units: UnitSystem;
-}
-
-/** A share in per cent, with as many digits as tell it from all and nothing. */
-function percent(share: number): string {
-  const rest = Math.min(share, 1 - share);
-  const decimals = rest === 0 || rest >= 0.1 ? 1 : rest >= 0.001 ? 2 : 3;
-  return `${Number((100 * share).toFixed(decimals))} %`;
-}
-
-/** The share of the trials that pass: 'all' and 'none' are counts, not certainties. */
-function passing({ value }: Probability): string {
-  if (value === 1) return 'all trials';
-  return value === 0 ? 'no trial' : percent(value);
-}
-
-/** '82.2 to 85.5 %'; at an end what is left open: '99.91 % or more'. */
-function intervalText({ value, from, to }: Probability): string {
-  if (value === 1) return `${percent(from)} or more`;
-  if (value === 0) return `${percent(to)} or less`;
-  return `${percent(from).replace(' %', '')} to ${percent(to)}`;
-}
-
-/** @param unknown findings that cannot be judged */
-function headline(together: Probability, unknown: number): string {
-  if (together.value === 0) return 'no trial passes';
-  const judged = unknown === 0 ? '' : ' what is judged';
-  if (together.value === 1) return `all trials pass${judged}`;
-  return `${percent(together.value)} pass ${unknown === 0 ? 'all' : 'what is judged'}`;
-}
-
-/** 'all pass', 'none passes', '73.6 % pass' */
-function ofDrawn({ value }: Probability): string {
-  if (value === 1) return 'all pass';
-  return value === 0 ? 'none passes' : `${percent(value)} pass`;
 }
 
 function probabilityTone({ from, to }: Probability): Tone {
@@ -91,20 +68,6 @@ function header(page: Page, { report, file }: TolerancesSheet): Line[] {
   ];
 }
 
-/** Digits that belong to a standard uncertainty. */
-const UNCERTAINTY_DIGITS = 2;
-
-function text(value: number, dimension: Dimension, units: UnitSystem, digits = 4): string {
-  if (dimension === 'ratio') return String(Number(value.toPrecision(digits)));
-  return formatQuantity(value, dimension, units === 'both' ? 'SI' : units, { digits });
-}
-
-function both(value: number, dimension: Dimension, units: UnitSystem, digits = 4): string[] {
-  if (units !== 'both' || dimension === 'ratio') return [text(value, dimension, units, digits)];
-  const pair = [text(value, dimension, 'SI', digits), text(value, dimension, 'US', digits)];
-  return pair[0] === pair[1] ? pair.slice(0, 1) : pair;
-}
-
 /** Mean over standard uncertainty. */
 function spreadingCell(
   page: Page,
@@ -112,26 +75,13 @@ function spreadingCell(
   which: 'demand' | 'capacity',
   units: UnitSystem,
 ): Cell {
-  const { dimension } = finding;
-  const spreading = finding[which];
-  if (spreading === null || dimension === null) return [span(page, '-', 'quiet')];
-  const { mean, standard } = spreading;
-  const known = standard > LEAST_SHOWN * Math.abs(mean);
-  const digits = known ? digitsOf(mean, standard) : 4;
-  const means = both(mean, dimension, units, digits).map((each) => span(page, each));
-  if (!known) return means;
-  const u = both(standard, dimension, units, UNCERTAINTY_DIGITS);
-  return [...means, ...u.map((each) => span(page, `u ${each}`, 'quiet'))];
+  const texts = spreadingTexts(finding, which, units);
+  if (texts === null) return [span(page, '-', 'quiet')];
+  return [
+    ...texts.mean.map((each) => span(page, each)),
+    ...texts.standard.map((each) => span(page, `u ${each}`, 'quiet')),
+  ];
 }
-
-/** A mean down to the first digit of its standard uncertainty: what follows is noise of the trials. */
-function digitsOf(mean: number, standard: number): number {
-  const first = (value: number): number => Math.floor(Math.log10(Math.abs(value)));
-  return Math.max(2, Math.min(6, first(mean) - first(standard) + 1));
-}
-
-/** Relative: what varies less does not vary. */
-const LEAST_SHOWN = 1e-9;
 
 function reserveCell(page: Page, { reserve }: ToleranceFinding): Cell {
   if (reserve === null) return [span(page, '-', 'quiet')];
@@ -195,37 +145,19 @@ function bar(page: Page, share: number): string {
   return `${'█'.repeat(whole)}${part}` || '▏';
 }
 
-function signed(value: number, dimension: Dimension, units: UnitSystem): string[] {
-  const sign = value < 0 ? '-' : '+';
-  return both(Math.abs(value), dimension, units, 3).map((each) => `${sign}${each}`);
-}
-
 function changeCell(
   page: Page,
   value: number | null,
   other: number | null,
-  { dimension, nominal }: ToleranceFinding,
+  finding: ToleranceFinding,
   units: UnitSystem,
 ): Cell {
-  if (value === null || dimension === null) return [span(page, '-', 'quiet')];
-  const least = LEAST_SHOWN * Math.abs(nominal?.capacity ?? 1);
-  const small = Math.abs(value) <= Math.max(least, LEAST_BESIDE * Math.abs(other ?? 0));
-  if (small) return [span(page, '0', 'quiet')];
-  return signed(value, dimension, units).map((each) => span(page, each));
+  const { tone, texts } = changeTexts(value, other, finding, units);
+  return texts.map((each) => span(page, each, tone));
 }
 
-/** A change this much smaller than that of the other end is none. */
-const LEAST_BESIDE = 1e-3;
-
-/** Tolerance as an engineer writes it: '0.6 +/- 0.1', or what is added to what is asked. */
-function toleranceText(page: Page, input: InputSummary, units: UnitSystem): string {
-  const show = (value: number): string =>
-    input.dimension === 'ratio'
-      ? String(Number(value.toPrecision(4)))
-      : formatQuantity(value, input.dimension, units === 'both' ? 'SI' : units);
-  const plusMinus = page.unicode ? '±' : '+/-';
-  const tolerance = `${plusMinus}${show(input.tolerance)}`;
-  return input.nominal === null ? tolerance : `${show(input.nominal)} ${tolerance}`;
+function plusMinus(page: Page): string {
+  return page.unicode ? '±' : '+/-';
 }
 
 const EFFECT_COLUMNS: readonly Column[] = [
@@ -237,19 +169,6 @@ const EFFECT_COLUMNS: readonly Column[] = [
 
 /** Rows of the ranking shown of one finding. */
 const MOST_EFFECTS = 8;
-/** A share below this is not told from none by so few rows. */
-const LEAST_SHARE = 0.005;
-
-function shown({ total, low, high }: Effect): boolean {
-  if (total !== null) return total.value >= LEAST_SHARE;
-  return low !== null && high !== null && (low !== 0 || high !== 0);
-}
-
-/** An estimate of a share of nothing may come out a little below it. */
-function wholePercent(share: number): string {
-  return `${Math.max(0, Math.round(100 * share))} %`;
-}
-
 function shareCell(page: Page, { main, total }: Effect): Cell {
   if (total === null || main === null) return [span(page, 'not ranked', 'quiet')];
   const ends = [total.from, total.to].map((each) => wholePercent(each).replace(' %', ''));
@@ -261,7 +180,7 @@ function shareCell(page: Page, { main, total }: Effect): Cell {
 
 function ranking(page: Page, sheet: TolerancesSheet, finding: ToleranceFinding): Line[] {
   const { report, units } = sheet;
-  const effects = finding.effects.filter(shown).slice(0, MOST_EFFECTS);
+  const effects = finding.effects.filter(hasEffect).slice(0, MOST_EFFECTS);
   const title = clauseTitle(finding.clause, finding.title);
   const right =
     finding.probability === null ? [] : [span(page, `passes: ${passing(finding.probability)}`)];
@@ -271,7 +190,9 @@ function ranking(page: Page, sheet: TolerancesSheet, finding: ToleranceFinding):
     return [
       [
         span(page, effect.input),
-        ...(input === undefined ? [] : [span(page, toleranceText(page, input, units), 'quiet')]),
+        ...(input === undefined
+          ? []
+          : [span(page, toleranceText(input, units, plusMinus(page)), 'quiet')]),
       ],
       changeCell(page, effect.low, effect.high, finding, units),
       changeCell(page, effect.high, effect.low, finding, units),
@@ -300,7 +221,7 @@ function matters(page: Page, sheet: TolerancesSheet): Line[] {
   const judged = report.findings.filter(({ kind }) => kind === 'judged');
   const governs = judged.find(({ id }) => id === report.governing);
   if (governs === undefined) return [];
-  const others = judged.filter((finding) => finding !== governs && finding.effects.some(shown));
+  const others = judged.filter((finding) => finding !== governs && finding.effects.some(hasEffect));
   const rows = others.map((finding) => {
     const [first] = finding.effects;
     return [
@@ -337,20 +258,6 @@ const INPUT_COLUMNS: readonly Column[] = [
   { heading: 'distribution', align: 'left' },
 ];
 
-const DISTRIBUTIONS: Readonly<Record<InputSummary['distribution'], string>> = {
-  rectangular: 'rectangular: anywhere within the tolerance alike',
-  triangular: 'triangular: within the tolerance, more likely near the middle',
-  normal: 'normal: the tolerance is two standard uncertainties',
-  t: 't: the tolerance is the half-width of the 95 % interval of the mean of the readings stated',
-};
-
-/** Inputs that one entry of the file states, such as three coordinates or every stem. */
-function byEntry(inputs: readonly InputSummary[]): readonly (readonly InputSummary[])[] {
-  const groups = new Map<string, InputSummary[]>();
-  for (const input of inputs) groups.set(input.from, [...(groups.get(input.from) ?? []), input]);
-  return [...groups.values()];
-}
-
 function assumed(page: Page, { report, units }: TolerancesSheet): Line[] {
   const rows = byEntry(report.inputs).flatMap((group) => {
     const [first] = group;
@@ -358,8 +265,10 @@ function assumed(page: Page, { report, units }: TolerancesSheet): Line[] {
     const several =
       group.length > 1 && group.every(({ tolerance }) => tolerance === first.tolerance);
     const values = several
-      ? [`${toleranceText(page, { ...first, nominal: null }, units)}, each of ${group.length}`]
-      : group.map((input) => toleranceText(page, input, units));
+      ? [
+          `${toleranceText({ ...first, nominal: null }, units, plusMinus(page))}, each of ${group.length}`,
+        ]
+      : group.map((input) => toleranceText(input, units, plusMinus(page)));
     return [
       [
         [span(page, first.from)],
@@ -381,38 +290,11 @@ function assumed(page: Page, { report, units }: TolerancesSheet): Line[] {
   ];
 }
 
+/** What to do where the trials did not suffice. */
+const MORE_TRIALS = ' More trials: --most-trials.';
+
 function computed(page: Page, { report }: TolerancesSheet): Line[] {
-  const { convergence, search, rankingRows, inputs } = report;
-  const redrawn = inputs.filter((input) => input.redrawn > 0);
-  const unranked = inputs.filter(({ ranked }) => !ranked).map(({ name }) => name);
-  const unknown = report.findings.filter(({ kind }) => kind === 'not known');
-  const sometimes = report.findings.filter(({ kind, applied }) => kind === 'judged' && applied < 1);
-  const texts = [
-    ...(convergence.kind === 'not converged'
-      ? convergence.reasons.map((reason) => `Not converged: ${reason}. More trials: --most-trials.`)
-      : []),
-    'Inputs are independent of each other. Castors of one type are one batch: what is off is off in all of them alike.',
-    `In every trial the worst configuration is taken from those known, not proven; in ${search.trials} trials searched afresh the reserve differed by ${search.difference === 0 ? 'nothing' : `${Number((100 * search.difference).toPrecision(2))} % at most`}.`,
-    ...report.notes,
-    ...unknown.map(({ id, reason }) => `${id} is not part of the probabilities. ${reason}`),
-    ...sometimes.map(
-      ({ id, applied }) =>
-        `${id} is asked in ${percent(applied)} of the trials; where it is not asked it counts as met.`,
-    ),
-    ...redrawn.map(
-      ({ name, redrawn: count }) =>
-        `${name}: ${countText(count)} draws fell where there is no such cart and were drawn again.`,
-    ),
-    ...(rankingRows > 0
-      ? [`Ranking from ${countText(rankingRows)} rows; its intervals are by bootstrap.`]
-      : []),
-    ...(unranked.length > 0 && rankingRows > 0
-      ? [
-          `Left out of the ranking, since they moved next to nothing wherever tried: ${unranked.join(', ')}.`,
-        ]
-      : []),
-  ];
-  return texts.flatMap((each) => item(page, each, 0));
+  return computedTexts(report, MORE_TRIALS).flatMap((each) => item(page, each, 0));
 }
 
 function neverAsked(page: Page, { report }: TolerancesSheet): Line[] {

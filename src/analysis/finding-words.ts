@@ -1,13 +1,10 @@
 /** Parts of a finding in words, used by the short and the full sheet. */
 
-import type { FailureMode, Finding, Proof } from '../../analysis/index.js';
-import type { UnitSystem } from '../../units/index.js';
-import { amountText, countText, headingText, pointText } from '../quantities.js';
-
-function listed(names: readonly string[]): string {
-  if (names.length < 2) return names.join('');
-  return `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
-}
+import type { Cart } from '../document/index.js';
+import type { UnitSystem } from '../units/index.js';
+import { amountText, countText, headingText, pointText, quantityText } from './amount-text.js';
+import type { FailureMode, Finding, Proof, WorstConfiguration } from './finding.js';
+import { listed } from './words.js';
 
 export function modeText(mode: FailureMode, units: UnitSystem): string {
   switch (mode.kind) {
@@ -72,4 +69,28 @@ export function proofText(proof: Proof, sense: Finding['sense'], units: UnitSyst
 /** The proof in one word, for a table. */
 export function proofWord(proof: Proof): string {
   return proof.kind === 'none' ? 'no bound' : proof.kind;
+}
+
+/** What has to be set, and to what: movers, loads, castors, as name and words. */
+export function worstSettings(
+  worst: WorstConfiguration,
+  cart: Cart,
+  units: UnitSystem,
+): readonly (readonly [string, string])[] {
+  const dimensionOf = (name: string) =>
+    cart.movers.find((mover) => mover.name === name)?.kind === 'turn' ? 'angle' : 'length';
+  return [
+    ...Object.entries(worst.movers).map(([name, value]): [string, string] => [
+      name,
+      quantityText(value, dimensionOf(name), units),
+    ]),
+    ...Object.entries(worst.loads).map(([name, value]): [string, string] => [
+      name,
+      value === 0 ? 'absent or empty (0 kg)' : quantityText(value, 'mass', units),
+    ]),
+    ...Object.entries(worst.swivels).map(([name, value]): [string, string] => [
+      name,
+      `trailing ${headingText(value, units)}`,
+    ]),
+  ];
 }

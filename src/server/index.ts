@@ -1,0 +1,28 @@
+/** The workbench's server: the page and the cart files of one folder, for this machine only. */
+
+export type {
+  CartAnswer,
+  CartChangedAnswer,
+  CartEntry,
+  Draft,
+  DraftDeletedAnswer,
+  DraftEntry,
+  DraftSavedAnswer,
+  ExampleAnswer,
+  ExampleEntry,
+  FolderAnswer,
+  NamedPartsList,
+  PartsListAnswer,
+  PartsListChangedAnswer,
+  ProblemAnswer,
+  ProblemCode,
+  SaveCart,
+  SaveDraft,
+  SavedAnswer,
+  SavePartsList,
+  TextAnswer,
+  VersionsAnswer,
+} from './api.js';
+export { CART_NAME_RULE, isCartName } from './file-names.js';
+export type { ServerOptions, WorkbenchServer } from './start-server.js';
+export { startServer, WorkbenchError } from './start-server.js';

@@ -1,0 +1,68 @@
+/** The page: one of its screens, and what stands over all of them. */
+
+import './app.css';
+import { useEffect } from 'react';
+import { ComparePage } from './compare/compare-page.js';
+import { Guide } from './guide/guide.js';
+import { FileDialogs } from './header/file-dialogs.js';
+import { Header } from './header/header.js';
+import { Notices } from './header/notices.js';
+import { useShortcuts } from './header/use-shortcuts.js';
+import { Cautions } from './kit/cautions.js';
+import { useWorkbench, useWorkbenchStore } from './kit/use-workbench.js';
+import { SheetPage } from './sheet-page.js';
+import { StartPage } from './start/start-page.js';
+
+/** ms between looks at the file on disk. */
+const LOOK_EVERY = 3000;
+
+export function App() {
+  const screen = useWorkbench((s) => s.screen);
+  useTheme();
+  useShortcuts();
+  useLooks();
+  return (
+    <div className="app">
+      <Header />
+      <main className="app-main" id="content">
+        {screen === 'start' && <StartPage />}
+        {screen === 'sheet' && <SheetPage />}
+        {screen === 'compare' && <ComparePage />}
+      </main>
+      <Cautions />
+      <Guide />
+      <FileDialogs />
+      <Notices />
+    </div>
+  );
+}
+
+function useTheme(): void {
+  const theme = useWorkbench((s) => s.theme);
+  useEffect(() => {
+    const system = matchMedia('(prefers-color-scheme: dark)');
+    const apply = (): void => {
+      const isDark = theme === 'dark' || (theme === 'as the system' && system.matches);
+      document.documentElement.dataset.theme = isDark ? 'dark' : 'light';
+    };
+    apply();
+    system.addEventListener('change', apply);
+    return () => system.removeEventListener('change', apply);
+  }, [theme]);
+}
+
+/** A file changed by another program is told, whether or not it is about to be saved. */
+function useLooks(): void {
+  const store = useWorkbenchStore();
+  useEffect(() => {
+    const look = (): void => {
+      if (document.visibilityState === 'visible') void store.getState().lookAtDisk();
+    };
+    const timer = setInterval(look, LOOK_EVERY);
+    addEventListener('focus', look);
+    return () => {
+      clearInterval(timer);
+      removeEventListener('focus', look);
+    };
+  }, [store]);
+}

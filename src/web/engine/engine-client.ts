@@ -1,0 +1,227 @@
+/** The page's side of the workers: the newest question wins, and an old answer is told from a new one. */
+
+import type { Remote } from 'comlink';
+import { proxy, releaseProxy, wrap } from 'comlink';
+import type { CheckReport, Finding, HoldingRose, RoseOptions } from '../../analysis/index.js';
+import type { Cart } from '../../document/index.js';
+import type { RemediesReport, RemedyOptions } from '../../remedies/index.js';
+import type { RequirementSet } from '../../requirements/index.js';
+import type { ToleranceOptions, ToleranceResult } from '../../tolerances/index.js';
+import type {
+  LiveAnswer,
+  PoseQuestion,
+  ProofStage,
+  ProofWorker,
+  ScreeningWorker,
+  TaskWorker,
+} from './messages.js';
+
+export interface ProofNews {
+  readonly ticket: number;
+  readonly stage: ProofStage;
+  readonly finding: Finding;
+}
+
+export interface ProofEnd {
+  readonly ticket: number;
+  readonly stage: ProofStage;
+  readonly report: CheckReport;
+}
+
+export interface EngineListener {
+  readonly live: (answer: LiveAnswer) => void;
+  readonly proof: (news: ProofNews) => void;
+  readonly proofEnd: (end: ProofEnd) => void;
+  /** a fault of the program: what was asked cannot be answered */
+  readonly fault: (message: string) => void;
+}
+
+/** done, total, what comes next */
+export type Progress = (done: number, total: number, what: string) => void;
+
+export interface Task<T> {
+  /** rejects with `TaskStopped` after `stop` */
+  readonly result: Promise<T>;
+  readonly stop: () => void;
+}
+
+export class TaskStopped extends Error {
+  override readonly name = 'TaskStopped';
+}
+
+export interface Engine {
+  readonly listen: (listener: EngineListener) => void;
+  /** Judges the cart; while `dragging` the closest proof waits. */
+  readonly ask: (question: PoseQuestion, dragging: boolean) => void;
+  /** Judges another pose of the same cart: the proof goes on. */
+  readonly askPose: (question: PoseQuestion) => void;
+  /** Holding by direction in the pose of the question; null: no pose, or nothing to push on. */
+  readonly rose: (
+    question: PoseQuestion,
+    finding: string,
+    castors: RoseOptions['castors'],
+  ) => Promise<HoldingRose | null>;
+  readonly remedies: (
+    cart: Cart,
+    set: RequirementSet,
+    options: Omit<RemedyOptions, 'onProgress'>,
+    progress: Progress,
+  ) => Task<RemediesReport>;
+  readonly tolerances: (
+    cart: Cart,
+    set: RequirementSet,
+    options: Omit<ToleranceOptions, 'onProgress'>,
+    progress: Progress,
+  ) => Task<ToleranceResult>;
+  readonly check: (cart: Cart, set: RequirementSet) => Task<CheckReport>;
+}
+
+/** Tells the browser's own timeline how long an answer took, for whoever measures (npm run bench). */
+function measured(name: string, start: number): void {
+  // only the last of each is kept: nobody may be looking
+  performance.clearMeasures(name);
+  performance.measure(name, { start, end: performance.now() });
+}
+
+/** ms between two proofs of a drag: what draws and what searches need the processor more. */
+const BREATH = 150;
+/** ms without a change before the closest proof is begun. */
+const SETTLED = 400;
+
+export function createEngine(): Engine {
+  const screening = wrap<ScreeningWorker>(
+    new Worker(new URL('./screening-worker.ts', import.meta.url), { type: 'module' }),
+  );
+  const proving = wrap<ProofWorker>(
+    new Worker(new URL('./proof-worker.ts', import.meta.url), { type: 'module' }),
+  );
+  // Shared memory lets a proof be stopped while it runs; without it a proof runs to its end.
+  const shared =
+    typeof SharedArrayBuffer === 'function'
+      ? new Int32Array(new SharedArrayBuffer(4))
+      : new Int32Array(1);
+  let listener: EngineListener | null = null;
+  const fault = (error: unknown): void =>
+    listener?.fault(error instanceof Error ? error.message : String(error));
+
+  const asked = new WeakMap<PoseQuestion, number>();
+  let nextScreen: PoseQuestion | null = null;
+  let screens = false;
+  async function screenOn(): Promise<void> {
+    if (screens) return;
+    screens = true;
+    try {
+      for (let question = nextScreen; question !== null; question = nextScreen) {
+        nextScreen = null;
+        const began = asked.get(question) ?? performance.now();
+        const answer = await screening.screen(question);
+        listener?.live(answer);
+        measured('standstill: found', began);
+      }
+    } catch (error) {
+      fault(error);
+    } finally {
+      screens = false;
+    }
+  }
+
+  let nextProof: PoseQuestion | null = null;
+  let proves: ProofStage | null = null;
+  let latest: PoseQuestion | null = null;
+  let settledTimer: ReturnType<typeof setTimeout> | undefined;
+  let proofTimer: ReturnType<typeof setTimeout> | undefined;
+  let proofEnded = Number.NEGATIVE_INFINITY;
+  let drags = false;
+
+  const tell = proxy((finding: Finding, ticket: number, stage: ProofStage): void => {
+    listener?.proof({ finding, ticket, stage });
+  });
+
+  async function prove(question: PoseQuestion, stage: ProofStage): Promise<void> {
+    proves = stage;
+    Atomics.store(shared, 0, question.ticket);
+    try {
+      const { pose: _, ...cartAsked } = question;
+      const end = await proving.prove(cartAsked, stage, shared, tell);
+      if (end.kind === 'done') {
+        listener?.proofEnd({ ticket: question.ticket, stage, report: end.report });
+        measured(`standstill: ${stage} proof`, asked.get(question) ?? performance.now());
+      }
+    } catch (error) {
+      fault(error);
+    } finally {
+      proves = null;
+    }
+    proofEnded = performance.now();
+    const waiting = nextProof;
+    nextProof = null;
+    if (waiting !== null) proveSoon(waiting, drags);
+  }
+
+  /** The quick proof of a moment ago is let end while the next waits: begun again at every frame of a
+   * drag, none would ever end. The closest proof gives way at once. */
+  function proveSoon(question: PoseQuestion, dragging: boolean): void {
+    clearTimeout(proofTimer);
+    if (proves !== null) {
+      nextProof = question;
+      if (proves === 'full') Atomics.store(shared, 0, question.ticket);
+      return;
+    }
+    const wait = dragging ? proofEnded + BREATH - performance.now() : 0;
+    if (wait > 0) proofTimer = setTimeout(() => proveSoon(question, false), wait);
+    else void prove(question, 'quick');
+  }
+
+  function proveClosely(): void {
+    if (latest === null) return;
+    if (proves !== null || nextProof !== null) {
+      settledTimer = setTimeout(proveClosely, SETTLED);
+      return;
+    }
+    void prove(latest, 'full');
+  }
+
+  function task<T>(start: (worker: Remote<TaskWorker>) => Promise<unknown>): Task<T> {
+    const worker = new Worker(new URL('./task-worker.ts', import.meta.url), { type: 'module' });
+    const remote = wrap<TaskWorker>(worker);
+    let stop = (): void => {};
+    const stopped = new Promise<never>((_, reject) => {
+      stop = () => reject(new TaskStopped('stopped'));
+    });
+    const crashed = new Promise<never>((_, reject) => {
+      worker.onerror = (event) => reject(new Error(event.message || 'the worker could not start'));
+    });
+    const result = Promise.race([start(remote), stopped, crashed]).finally(() => {
+      remote[releaseProxy]();
+      worker.terminate();
+    }) as Promise<T>;
+    return { result, stop: () => stop() };
+  }
+
+  return {
+    listen(to) {
+      listener = to;
+    },
+    ask(question, dragging) {
+      asked.set(question, performance.now());
+      latest = question;
+      nextScreen = question;
+      drags = dragging;
+      void screenOn();
+      proveSoon(question, dragging);
+      clearTimeout(settledTimer);
+      if (!dragging) settledTimer = setTimeout(proveClosely, SETTLED);
+    },
+    askPose(question) {
+      asked.set(question, performance.now());
+      nextScreen = question;
+      void screenOn();
+    },
+    rose: (question, finding, castors) => screening.rose(question, finding, castors),
+    remedies: (cart, set, options, progress) =>
+      task((worker) => worker.remedies(cart, set, options, proxy(progress))),
+    tolerances: (cart, set, options, progress) =>
+      task((worker) => worker.tolerances(cart, set, options, proxy(progress))),
+    check: (cart, set) => task((worker) => worker.check(cart, set)),
+  };
+}

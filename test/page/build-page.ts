@@ -1,0 +1,5 @@
+import { ensurePage } from '../../scripts/page.mjs';
+
+export function setup(): void {
+  ensurePage();
+}

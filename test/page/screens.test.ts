@@ -1,0 +1,79 @@
+import { AxeBuilder } from '@axe-core/playwright';
+import { afterAll, describe, expect, test } from 'vitest';
+import { closeBrowser, openWorkbench } from './open-workbench.js';
+import {
+  describePane,
+  dismissTour,
+  findingRow,
+  findingsPane,
+  PUSH,
+  proven,
+} from './sheet-parts.js';
+
+const FILE = 'telehealth-two-locks-one-side.cart.yaml';
+afterAll(closeBrowser);
+
+/** WCAG 2.2, levels A and AA, as far as a program can tell. */
+const LEVELS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+
+async function faults(page: import('playwright-core').Page): Promise<readonly string[]> {
+  const { violations } = await new AxeBuilder({ page }).withTags(LEVELS).analyze();
+  return violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`);
+}
+
+const SIZES = [
+  { width: 1440, height: 900, theme: 'light' },
+  { width: 1280, height: 800, theme: 'dark' },
+  { width: 820, height: 1180, theme: 'light' },
+] as const;
+
+describe('every screen meets WCAG 2.2 AA where axe can tell', () => {
+  test.each(SIZES)(
+    '$width x $height, $theme',
+    async (size) => {
+      const bench = await openWorkbench({ files: [FILE, 'telehealth-parts.csv'], ...size });
+      const { page } = bench;
+      const isNarrow = size.width < 1200;
+      const part = async (name: string): Promise<void> => {
+        if (isNarrow) await page.getByRole('button', { name, exact: true }).click();
+      };
+      await page.getByRole('button', { name: 'New cart' }).waitFor();
+      expect(await faults(page)).toEqual([]);
+      await dismissTour(page);
+      await page.getByRole('button', { name: FILE }).click();
+      await page.getByRole('heading', { level: 1, name: /Telehealth cart/ }).waitFor();
+      await part('Findings');
+      await proven(page);
+      expect(await faults(page)).toEqual([]);
+      await findingRow(page, PUSH).click();
+      expect(await faults(page)).toEqual([]);
+      for (const name of ['Remedies', 'Tolerances']) {
+        await findingsPane(page).getByRole('tab', { name }).click();
+        expect(await faults(page)).toEqual([]);
+      }
+      await part('Describe');
+      const tabs = describePane(page).getByRole('tab');
+      for (let k = 0; k < (await tabs.count()); k++) {
+        await tabs.nth(k).click();
+        expect(await faults(page), (await tabs.nth(k).textContent()) ?? '').toEqual([]);
+      }
+      await part('See');
+      for (const name of ['Plan and side', 'Holding by direction', 'In space']) {
+        await page.getByRole('button', { name }).click();
+        expect(await faults(page)).toEqual([]);
+      }
+      await page.getByRole('button', { name: 'Help' }).click();
+      await page.getByRole('dialog').waitFor();
+      expect(await faults(page)).toEqual([]);
+      await page.keyboard.press('Escape');
+      await page.getByRole('button', { name: 'Keep as variant' }).click();
+      await page.keyboard.press('Escape');
+      await page.getByRole('button', { name: 'Compare', exact: true }).first().click();
+      await page.waitForTimeout(500);
+      expect(await faults(page)).toEqual([]);
+      expect(bench.complaints).toEqual([]);
+      await bench.close();
+    },
+    120_000,
+  );
+});
