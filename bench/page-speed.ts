@@ -3,6 +3,7 @@ import { spawn } from 'node:child_process';
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
 import type { Page } from 'playwright-core';
@@ -112,6 +113,10 @@ export interface DragFigures {
 }
 
 const DRAG = 3000; // ms
+/** ms between moves of the pointer. */
+const MOVE_EVERY = 8;
+/** px to either side: 60 steps of 1 mm, so that nearly every frame has a step. */
+const SWING = 240;
 const STILLS = 7;
 
 /** Every example: a castor's place dragged by its grip, then steps that stand still. */
@@ -175,7 +180,9 @@ async function dragGrip(page: Page): Promise<void> {
   await page.mouse.down();
   const began = performance.now();
   for (let now = 0; now < DRAG; now = performance.now() - began) {
-    await page.mouse.move(x + 60 * Math.sin(now / 400), y);
+    // not waited for: a hand does not wait for the picture either
+    void page.mouse.move(x + SWING * Math.sin(now / 500), y);
+    await pause(MOVE_EVERY);
   }
   await page.mouse.move(x, y);
   await page.keyboard.press('Escape');

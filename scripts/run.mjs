@@ -31,7 +31,7 @@ export function run(command, args, options = {}) {
  *
  * @param {string} file path inside node_modules
  * @param {readonly string[]} args
- * @param {{ quiet?: boolean }} [options]
+ * @param {{ quiet?: boolean, env?: Record<string, string> }} [options]
  */
 export function runPackage(file, args, options) {
   return run(process.execPath, [join(root, 'node_modules', file), ...args], options);

@@ -109,6 +109,22 @@ export const USUAL_EFFORT: SearchEffort = {
   ],
 };
 
+/** A search asks whether to go on every so many configurations: some tenths of a millisecond apart. */
+const ASK_EVERY = 32;
+
+function watched(
+  score: (v: Float64Array) => number,
+  effort: Pick<SearchEffort, 'isStopped'>,
+): (v: Float64Array) => number {
+  if (effort.isStopped === undefined) return score;
+  let count = 0;
+  return (v) => {
+    count += 1;
+    if (count % ASK_EVERY === 0) keepOn(effort);
+    return score(v);
+  };
+}
+
 /** What can be had in about a tenth of a second for a cart of four castors: whether what is asked is held,
  * else a bound far from the worst found. */
 export const QUICK_EFFORT: SearchEffort = {
@@ -502,11 +518,12 @@ function searchEnds(
   whole: ConfigurationDomain,
   castors: readonly CastorInput[],
   nv: number,
-  score: (v: Float64Array) => number,
+  plainScore: (v: Float64Array) => number,
   effort: Pick<SearchEffort, 'seed' | 'starts' | 'followed' | 'isStopped'>,
   hints: readonly Float64Array[],
   sharpen: HoldingEvaluator['sharpen'],
 ): readonly [Scored, ...Scored[]] {
+  const score = watched(plainScore, effort);
   // Free castors trail: their angles change nothing here.
   const domain: ConfigurationDomain = {
     domains: whole.domains.map((d, i) => {
@@ -530,10 +547,9 @@ function searchEnds(
     .sort((p, q) => p.score - q.score);
   const { lo, hi } = rootBox(domain);
   const oneWay = lo[nv] === hi[nv];
-  const ends = distinct(sharpened, effort.followed, nv, oneWay).map((start) => {
-    keepOn(effort);
-    return coordinateSearch(domain, score, start);
-  });
+  const ends = distinct(sharpened, effort.followed, nv, oneWay).map((start) =>
+    coordinateSearch(domain, score, start),
+  );
   return [first, ...ends];
 }
 

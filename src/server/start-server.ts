@@ -74,7 +74,8 @@ export async function startServer(options: ServerOptions): Promise<WorkbenchServ
   server.on('clientError', (error, socket) => refuseConnection(socket, statusOfFault(error)));
   const port = await listening(server, options.port);
   const keys = makeKeys(port);
-  const listener = listenerOf(site, port, keys);
+  const work = new Set<Promise<unknown>>();
+  const listener = listenerOf(site, port, keys, work);
   server.on('request', listener);
   server.on('checkContinue', listener);
   server.on('checkExpectation', listener);
@@ -83,7 +84,7 @@ export async function startServer(options: ServerOptions): Promise<WorkbenchServ
     address: addressWith(keys.key),
     onceAddress: () => addressWith(keys.onceKey()),
     port,
-    close: () => closed(server),
+    close: () => closed(server, work),
   };
 }
 
@@ -123,8 +124,24 @@ async function listening(server: Server, port: number): Promise<number> {
   return (server.address() as AddressInfo).port;
 }
 
-function listenerOf(site: Site, port: number, keys: Keys): RequestListener {
-  const answer = getRequestListener(routes(site).fetch, { overrideGlobalObjects: false });
+/** @param work what is being answered: it goes on though who asked has gone */
+function listenerOf(
+  site: Site,
+  port: number,
+  keys: Keys,
+  work: Set<Promise<unknown>>,
+): RequestListener {
+  const { fetch } = routes(site);
+  const watched = async (...asked: Parameters<typeof fetch>): Promise<Response> => {
+    const answering = Promise.resolve(fetch(...asked));
+    work.add(answering);
+    try {
+      return await answering;
+    } finally {
+      work.delete(answering);
+    }
+  };
+  const answer = getRequestListener(watched, { overrideGlobalObjects: false });
   return (request, response) => {
     for (const [name, value] of Object.entries(SAFE_HEADERS)) response.setHeader(name, value);
     const admission = admissionOf(request, port, keys);
@@ -178,11 +195,13 @@ const LAST_ANSWERS = 3_000;
 const LOOK_AGAIN = 20;
 
 /** Browsers keep connections for later; one that has had its answer is closed. */
-async function closed(server: Server): Promise<void> {
+async function closed(server: Server, work: ReadonlySet<Promise<unknown>>): Promise<void> {
   const ended = new Promise<void>((resolve) => server.close(() => resolve()));
   const idle = setInterval(() => server.closeIdleConnections(), LOOK_AGAIN);
   const late = setTimeout(() => server.closeAllConnections(), LAST_ANSWERS);
   await ended;
   clearInterval(idle);
   clearTimeout(late);
+  // a save whose page has closed is saved all the same
+  await Promise.allSettled(work);
 }

@@ -130,7 +130,7 @@ export function createEngine(): Engine {
   let latest: PoseQuestion | null = null;
   let settledTimer: ReturnType<typeof setTimeout> | undefined;
   let proofTimer: ReturnType<typeof setTimeout> | undefined;
-  let proofEnded = Number.NEGATIVE_INFINITY;
+  let quickEnded = Number.NEGATIVE_INFINITY;
   let drags = false;
 
   const tell = proxy((finding: Finding, ticket: number, stage: ProofStage): void => {
@@ -152,7 +152,7 @@ export function createEngine(): Engine {
     } finally {
       proves = null;
     }
-    proofEnded = performance.now();
+    if (stage === 'quick') quickEnded = performance.now();
     const waiting = nextProof;
     nextProof = null;
     if (waiting !== null) proveSoon(waiting, drags);
@@ -167,7 +167,7 @@ export function createEngine(): Engine {
       if (proves === 'full') Atomics.store(shared, 0, question.ticket);
       return;
     }
-    const wait = dragging ? proofEnded + BREATH - performance.now() : 0;
+    const wait = dragging ? quickEnded + BREATH - performance.now() : 0;
     if (wait > 0) proofTimer = setTimeout(() => proveSoon(question, false), wait);
     else void prove(question, 'quick');
   }

@@ -45,6 +45,8 @@ export interface SceneCanvasProps {
   /** of the page: another one, other colours */
   readonly theme: string;
   readonly subject: string;
+  /** smooth edges, and as many pixels as the screen has */
+  readonly isSmooth: boolean;
   readonly eye: RefObject<EyeHandle | null>;
   readonly overlay: RefObject<OverlayHandle | null>;
   readonly holds: RefObject<(() => Holds) | null>;
@@ -57,7 +59,14 @@ const DENSITY: [number, number] = [1, 2];
 /** Made once: only what is in it follows the pose. */
 export const SceneCanvas = memo(function SceneCanvas(props: SceneCanvasProps) {
   return (
-    <Canvas flat frameloop="demand" dpr={DENSITY} className="scene-canvas" aria-hidden="true">
+    <Canvas
+      flat
+      frameloop="demand"
+      dpr={props.isSmooth ? DENSITY : 1}
+      gl={{ antialias: props.isSmooth }}
+      className="scene-canvas"
+      aria-hidden="true"
+    >
       <LossWatch onLost={props.onLost} />
       <PosedDrawing {...props} />
     </Canvas>

@@ -9,13 +9,13 @@ import { useWorkbench, useWorkbenchStore } from '../../kit/use-workbench.js';
 import { PlanPanel } from '../plan-panel.js';
 import type { Posed } from '../use-posed.js';
 import { posedOf, usePosed } from '../use-posed.js';
-import { canDrawInSpace } from './can-draw.js';
+import { drawerInSpace } from './can-draw.js';
 import { wedgeOf } from './incline-drawing.js';
 import type { Placed } from './place-edits.js';
 import { placeEdits } from './place-edits.js';
 import { ScaleOfView } from './scale-of-view.js';
 import type { EyeHandle } from './scene-camera.js';
-import type { Holds } from './scene-canvas.js';
+import type { Holds, SceneCanvasProps } from './scene-canvas.js';
 import { SceneCanvas } from './scene-canvas.js';
 import { leastLoadedWords, sceneLabels } from './scene-labels.js';
 import type { OverlayHandle } from './scene-overlay.js';
@@ -29,8 +29,9 @@ import { shownFall } from './standing-drawing.js';
 import { useGround } from './use-ground.js';
 
 export function Scene() {
-  const [problem, setProblem] = useState<'none' | 'missing' | 'lost'>(() =>
-    canDrawInSpace() ? 'none' : 'missing',
+  const [drawer] = useState(drawerInSpace);
+  const [problem, setProblem] = useState<'none' | 'missing' | 'lost'>(
+    drawer === 'none' ? 'missing' : 'none',
   );
   const lose = useCallback(() => setProblem('lost'), []);
   const isThere = useWorkbench((s) => posedOf(s.shown, s.pose) !== null);
@@ -38,7 +39,7 @@ export function Scene() {
     return <NoSpace problem={problem} again={() => setProblem('none')} />;
   }
   if (!isThere) return <p className="scene-empty kit-soft">There is no cart to draw yet.</p>;
-  return <DrawnScene onLost={lose} />;
+  return <DrawnScene onLost={lose} isSmooth={drawer === 'graphics card'} />;
 }
 
 interface NoSpaceProps {
@@ -65,7 +66,7 @@ function NoSpace({ problem, again }: NoSpaceProps) {
 }
 
 /** What follows the pose at every frame are its parts: this one changes only by its own choices. */
-function DrawnScene({ onLost }: { readonly onLost: () => void }) {
+function DrawnScene({ onLost, isSmooth }: Pick<SceneCanvasProps, 'onLost' | 'isSmooth'>) {
   const cart = useWorkbench((s) => s.shown);
   const units = useWorkbench((s) => s.units);
   const subject = useWorkbench((s) => s.file?.name ?? '');
@@ -124,6 +125,7 @@ function DrawnScene({ onLost }: { readonly onLost: () => void }) {
           showMasses={settings.masses}
           theme={theme}
           subject={subject}
+          isSmooth={isSmooth}
           eye={eye}
           overlay={overlay}
           holds={holds}
