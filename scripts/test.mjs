@@ -1,6 +1,6 @@
 // `npm test`: sets everything up, runs every check and every test, and ends with one line of totals.
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { cpus, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { ensureChromium } from './chromium.mjs';
 import { ensureDependencies } from './dependencies.mjs';
@@ -47,13 +47,20 @@ function testTotals(file, status) {
 
 /**
  * @param {string} project name in vitest.config.ts
+ * @param {readonly string[]} [options] of the test runner
  * @returns {Totals}
  */
-function testProject(project) {
+function testProject(project, options = []) {
   console.log(`\n== tests in ${project}`);
   const file = join(results, `${project}.json`);
   const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${file}`];
-  const status = runPackage('vitest/vitest.mjs', ['run', '--project', project, ...reporters]);
+  const status = runPackage('vitest/vitest.mjs', [
+    'run',
+    '--project',
+    project,
+    ...reporters,
+    ...options,
+  ]);
   return testTotals(file, status);
 }
 
@@ -86,7 +93,10 @@ function runAll() {
       ensurePostgres();
       return { passed: 0, failed: 0 };
     }),
-    guarded('tests in node', () => testProject('node')),
+    // left to itself the runner keeps one of two cores free
+    guarded('tests in node', () =>
+      testProject('node', [`--maxWorkers=${Math.max(1, cpus().length)}`]),
+    ),
     guarded('tests in the browser', () => testProject('browser')),
     guarded('tests of the page', () => testProject('page')),
   ];

@@ -37,6 +37,8 @@ export function scalarText(input: ScalarInput, isQuoting: boolean, isFlow: boole
 }
 
 export function keyText(key: string, isQuoting: boolean): string {
+  // a field of our own that stands bare in every file: only YAML before 1.2 would take it for true
+  if (key === 'on' && !isQuoting) return key;
   return scalarText(key, isQuoting, true);
 }
 

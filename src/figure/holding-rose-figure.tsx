@@ -54,7 +54,7 @@ export function HoldingRoseFigure(props: HoldingRoseFigureProps): ReactElement {
   const middle: Point = [width / 2, TITLE_HEIGHT + RIM_ROOM - 6 + radius];
   const scale = roseScale(rose, radius, units);
   const lower = middle[1] + radius + RIM_ROOM + 4;
-  const keys = keyRows(rose, width);
+  const keys = keyRows(rose, width, scale.most);
   const notes = noteLines(props, width);
   const notesAt = lower + keys.length * KEY_LINE + 8;
   const chosen = highlight === undefined ? undefined : rose.rays[highlight];
@@ -319,7 +319,7 @@ function Bearings({ middle, radius }: ChartProps): ReactElement {
   );
 }
 
-/** Where more is held than the chart reaches: arrow heads leave the rim, and it is said once. */
+/** Where more is held than the chart reaches: arrow heads leave the rim, and the legend says so. */
 function Beyond({ rose, middle, radius, scale }: ChartProps): ReactElement | null {
   const { rays } = rose;
   const isBeyond = (ray: HoldingRay) => ray.capacity > scale.most;
@@ -328,9 +328,6 @@ function Beyond({ rose, middle, radius, scale }: ChartProps): ReactElement | nul
     isBeyond(rays[from] as HoldingRay),
   );
   const marks = symbolRays(runs, rays.length, Math.max(1, rays.length / 18));
-  const word = beyondWordRay(rose, rays.filter(isBeyond));
-  const inside = 16 + 46 * Math.abs(Math.cos(word.direction));
-  const [x, y] = away(middle, word.direction, radius - inside);
   return (
     <g className="fig-beyond">
       {marks.map((i) => {
@@ -345,19 +342,8 @@ function Beyond({ rose, middle, radius, scale }: ChartProps): ReactElement | nul
           />
         );
       })}
-      <Words at={[x, y + 4]} style="strongLabel" anchor="middle">
-        beyond the chart
-      </Words>
     </g>
   );
-}
-
-/** Of the rays beyond the chart the one that points most up or down, on the other side than the texts of
- * the rings: the word is level. */
-function beyondWordRay(rose: HoldingRose, beyond: readonly HoldingRay[]): HoldingRay {
-  const side = -Math.sign(Math.sin(ringTextDirection(rose)));
-  const room = ({ direction }: HoldingRay) => side * Math.sin(direction);
-  return beyond.reduce((p, q) => (room(q) > room(p) + 1e-9 ? q : p));
 }
 
 function LeastMark({ rose, middle, scale }: ChartProps): ReactElement | null {

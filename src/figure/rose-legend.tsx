@@ -2,6 +2,7 @@
 
 import type { ReactElement } from 'react';
 import type { HoldingRose } from '../analysis/index.js';
+import { ArrowHead } from './arrows.js';
 import { figureStyle, TEXT_SIZE } from './figure-style.js';
 import { Words } from './labels.js';
 import { ModeSymbol } from './mode-symbol.js';
@@ -15,16 +16,19 @@ import { textWidth } from './text-width.js';
 export const KEY_LINE = 19;
 
 interface Key {
-  readonly mark: ModeShape | 'asked' | 'held' | 'least';
+  readonly mark: ModeShape | 'asked' | 'held' | 'least' | 'beyond';
   readonly text: string;
 }
 
-function keysOf({ rays }: HoldingRose): readonly Key[] {
+const BEYOND: Key = { mark: 'beyond', text: 'holds beyond the chart' };
+
+function keysOf({ rays }: HoldingRose, most: number): readonly Key[] {
   const shapes = [...new Set(rays.map(({ mode }) => modeShape(mode)))];
   return [
     { mark: 'asked', text: 'asked' },
     { mark: 'held', text: 'holds' },
     { mark: 'least', text: 'least' },
+    ...(rays.some(({ capacity }) => capacity > most) ? [BEYOND] : []),
     ...shapes.map((shape): Key => {
       const count = rays.filter(({ mode }) => modeShape(mode) === shape).length;
       return { mark: shape, text: `${shape} (${count} of ${rays.length})` };
@@ -39,11 +43,17 @@ interface PlacedKey extends Key {
 /** px of a mark in the legend */
 const MARK_WIDTH = 28;
 
-/** The entries row by row, as many in a row as fit. */
-export function keyRows(rose: HoldingRose, width: number): readonly (readonly PlacedKey[])[] {
+/** The entries row by row, as many in a row as fit.
+ *
+ * @param most N, at the rim of the chart */
+export function keyRows(
+  rose: HoldingRose,
+  width: number,
+  most: number,
+): readonly (readonly PlacedKey[])[] {
   const rows: PlacedKey[][] = [[]];
   let x = 10;
-  for (const key of keysOf(rose)) {
+  for (const key of keysOf(rose, most)) {
     const length = MARK_WIDTH + textWidth(key.text, TEXT_SIZE.label) + 12;
     if (x + length > width && x > 10) {
       rows.push([]);
@@ -89,5 +99,6 @@ function KeyMark({ mark, at }: { readonly mark: Key['mark']; readonly at: Point 
   if (mark === 'least') {
     return <rect {...figureStyle.open} x={px(x - 4)} y={px(y - 4)} width={8} height={8} />;
   }
+  if (mark === 'beyond') return <ArrowHead at={[x + 5, y]} angle={0} size={8} accent />;
   return <ModeSymbol shape={mark} at={at} angle={0} />;
 }

@@ -66,6 +66,8 @@ export interface CartEntry {
 export interface FolderAnswer {
   /** the last two parts of its path, with '/' */
   readonly folder: string;
+  /** tells it from every other folder: the start of the SHA-256 of its whole path, in hex */
+  readonly id: string;
   readonly carts: readonly CartEntry[];
   /** plain names of YAML files that hold requirement sets */
   readonly requirementFiles: readonly string[];

@@ -57,7 +57,8 @@ async function realPathOf(path: string, name: string): Promise<string> {
   try {
     return join(await realpath(dirname(path)), basename(path));
   } catch (error) {
-    throw problemOf(error, name);
+    if (systemCodeOf(error) !== 'ENOENT') throw problemOf(error, name);
+    throw new Problem('not there', `${name}: the folder that it belongs in is not there`);
   }
 }
 

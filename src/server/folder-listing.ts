@@ -7,7 +7,7 @@ import type { CartEntry, DraftEntry, ExampleAnswer, ExampleEntry, FolderAnswer }
 import { holdsRequirements, namedPartsList } from './cart-files.js';
 import { draftNames, readDraft } from './drafts.js';
 import { isCartName, isPartsListName, isRequirementFileName, looksLikeCart } from './file-names.js';
-import { readInFolder } from './folder-files.js';
+import { readInFolder, versionOf } from './folder-files.js';
 import { Problem, problemOf } from './problem.js';
 import { textIn, textOf } from './utf8-text.js';
 
@@ -26,6 +26,7 @@ export async function folderAnswer(folder: Folder): Promise<FolderAnswer> {
   const unusable: Unusable[] = [];
   return {
     folder: shortPath(folder.path),
+    id: versionOf(Buffer.from(folder.path)).slice(0, 16),
     carts: await cartEntries(folder.path, names, unusable),
     requirementFiles: await requirementFiles(folder.path, names),
     partsLists: names.filter(isPartsListName),

@@ -1,7 +1,8 @@
 /** The page: one of its screens, and what stands over all of them. */
 
 import './app.css';
-import { useEffect } from 'react';
+import type { RefObject } from 'react';
+import { useEffect, useRef } from 'react';
 import { ComparePage } from './compare/compare-page.js';
 import { Guide } from './guide/guide.js';
 import { FileDialogs } from './header/file-dialogs.js';
@@ -21,10 +22,11 @@ export function App() {
   useTheme();
   useShortcuts();
   useLooks();
+  const content = useFocusKept(screen);
   return (
     <div className="app">
       <Header />
-      <main className="app-main" id="content">
+      <main className="app-main" id="content" ref={content} tabIndex={-1}>
         {screen === 'start' && <StartPage />}
         {screen === 'sheet' && <SheetPage />}
         {screen === 'compare' && <ComparePage />}
@@ -49,6 +51,18 @@ function useTheme(): void {
     system.addEventListener('change', apply);
     return () => system.removeEventListener('change', apply);
   }, [theme]);
+}
+
+/** What had the focus goes with its screen; the next key goes on at the content of the new one. */
+function useFocusKept(screen: string): RefObject<HTMLElement | null> {
+  const content = useRef<HTMLElement>(null);
+  const before = useRef(screen);
+  useEffect(() => {
+    if (before.current === screen) return;
+    before.current = screen;
+    if (document.activeElement === document.body) content.current?.focus();
+  }, [screen]);
+  return content;
 }
 
 /** A file changed by another program is told, whether or not it is about to be saved. */

@@ -10,6 +10,7 @@ import { config } from 'zod';
 import { App } from './app.js';
 import { createEngine } from './engine/engine-client.js';
 import { WorkbenchContext } from './kit/use-workbench.js';
+import { tabClaims } from './store/claims.js';
 import { draftShelf } from './store/drafts.js';
 import { httpApi } from './store/http-api.js';
 import type { Preferences } from './store/workbench.js';
@@ -20,13 +21,20 @@ config({ jitless: true });
 
 const preferences: Preferences = {
   get: (key) => localStorage.getItem(`standstill ${key}`),
-  set: (key, value) => localStorage.setItem(`standstill ${key}`, value),
+  set: (key, value) => {
+    try {
+      localStorage.setItem(`standstill ${key}`, value);
+    } catch {
+      // no room: it is not remembered
+    }
+  },
 };
 
 const store = createWorkbench({
   api: httpApi,
   engine: createEngine(),
   shelf: draftShelf(localStorage),
+  claims: tabClaims(navigator.locks),
   preferences,
   now: () => new Date().toISOString(),
 });

@@ -105,7 +105,7 @@ describe('a holding rose', () => {
       Math.cos(direction) > 0 ? Number.POSITIVE_INFINITY : 1e6,
     );
     const beyond = draw(<HoldingRoseFigure rose={some} units="both" highlight={0} />);
-    expect(textsOf(beyond)).toContain('beyond the chart');
+    expect(textsOf(beyond)).toContain('holds beyond the chart');
     expect(descriptionOf(beyond)).toContain('holds unlimited');
     expect(beyond).not.toMatch(/NaN|Infinity|undefined/);
     expect(draw(<HoldingRoseFigure rose={roseOf(8, () => 90)} units="SI" />)).not.toContain(

@@ -95,6 +95,7 @@ describe('the folder', () => {
     expect(answer.unusable[1]?.problem).toContain('odd.cart.yaml:1:2: the byte 0xFF');
     expect(answer).toMatchObject({ opened: NAME, version: '0.1.0' });
     expect(answer.folder.split('/')).toHaveLength(2);
+    expect(answer.id).toMatch(/^[0-9a-f]{16}$/);
     expect(answer.examples).toContainEqual({
       name: 'scanner-cart.cart.yaml',
       title: 'Portable scanner cart',
@@ -105,6 +106,11 @@ describe('the folder', () => {
     const { ask, folder } = await serving();
     rmSync(folder, { recursive: true });
     expectProblem(await ask('GET', '/api/folder'), 404, { code: 'not there' });
+    const save = await ask('PUT', '/api/cart', { name: NAME, text: TEXT, base: null });
+    expectProblem(save, 404, { code: 'not there' });
+    expect(json<ProblemAnswer>(save).problem).toBe(
+      `${NAME}: the folder that it belongs in is not there`,
+    );
   });
 });
 

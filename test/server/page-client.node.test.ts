@@ -68,14 +68,20 @@ describe('the page', () => {
     const cart = await httpApi.cart(NAME);
     expect(cart.text).toBe(TEXT);
     expect(cart.partsList?.base64).toBe(Buffer.from(LIST).toString('base64'));
-    expect(await httpApi.versionOf(NAME)).toBe(cart.version);
+    expect(await httpApi.versionsOf(NAME, 'parts.csv')).toEqual({
+      version: cart.version,
+      partsList: (await httpApi.partsList('parts.csv')).version,
+    });
     const saved = await httpApi.saveCart(NAME, `${TEXT}# more\r\n`, cart.version);
-    expect(saved).toEqual({ kind: 'saved', version: await httpApi.versionOf(NAME) });
+    expect(saved).toEqual({
+      kind: 'saved',
+      version: (await httpApi.versionsOf(NAME, null)).version,
+    });
     writeFileSync(join(running.folder, NAME), 'by another\n');
     expect(await httpApi.saveCart(NAME, TEXT, cart.version)).toEqual({
       kind: 'changed on disk',
       text: 'by another\n',
-      version: await httpApi.versionOf(NAME),
+      version: (await httpApi.versionsOf(NAME, null)).version,
     });
     rmSync(join(running.folder, NAME));
     expect(await httpApi.saveCart(NAME, TEXT, cart.version)).toEqual({
@@ -83,7 +89,7 @@ describe('the page', () => {
       text: null,
       version: null,
     });
-    expect(await httpApi.versionOf(NAME)).toBeNull();
+    expect((await httpApi.versionsOf(NAME, null)).version).toBeNull();
   });
 
   test('keeps and drops a draft', async () => {
@@ -105,6 +111,13 @@ describe('the page', () => {
     expect((await httpApi.savePartsList('parts.csv', 'AA==', version)).kind).toBe(
       'changed on disk',
     );
+  });
+
+  test('with the key of an earlier start is told what to do', async () => {
+    running = { ...running, cookie: 'standstill=old' };
+    const asked = httpApi.folder();
+    await expect(asked).rejects.toMatchObject({ status: 401 });
+    await expect(asked).rejects.toThrow('Open the address that its command printed');
   });
 
   test('shows the reason that the server gives', async () => {

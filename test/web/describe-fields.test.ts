@@ -15,6 +15,7 @@ import {
   wordChanges,
 } from '../../src/web/describe/field-inputs.js';
 import { itemSummary } from '../../src/web/describe/item-summary.js';
+import { isBraked, lockChanges } from '../../src/web/describe/lock-changes.js';
 import { scrubEdits } from '../../src/web/describe/scrub-edits.js';
 import { errorsWithin, problemsOf, sectionOf } from '../../src/web/describe/sections.js';
 import {
@@ -106,6 +107,8 @@ describe('a field', () => {
     expect(words('positions', 0, 'transport', 'lift')).toBe('lift of position transport');
     expect(words('movers', 7)).toBe('mover 8');
     expect(itemSummary(root, ['movers', 1])).toBe('turn up, -90 deg to 90 deg, on lift');
+    expect(itemSummary(root, ['positions', 0])).toBe('transport: lift 0 mm, arm 0 deg');
+    expect(itemSummary(root, ['positions', 1])).toBe('use: movers free');
   });
 
   it('is taken out when it is emptied and may be left out, else left empty', () => {
@@ -182,5 +185,31 @@ describe('a drag of a field', () => {
     expect(scrubEdits(cart, root, ['loads', 0, 'at', 0], 1)).toBeNull();
     expect(scrubEdits(cart, root, ['parts', 9, 'mass'], 1)).toBeNull();
     expect(scrubEdits(cart, root, ['name'], 1)).toBeNull();
+  });
+});
+
+describe('a lock', () => {
+  const root = fieldsOf(`castors:
+  - name: a
+    lock: total
+    brake torque: 12 Nm
+    lock directions: [0 deg]
+  - name: b
+    lock: none
+`);
+
+  it('takes what only it has out of the file', () => {
+    const changes = lockChanges(root, ['castors', 0], 'none', null);
+    const words = changes.map((each) => `${each.kind} ${'path' in each ? each.path.at(-1) : ''}`);
+    expect(words).toEqual(['set lock', 'remove brake torque', 'remove lock directions']);
+    expect(lockChanges(root, ['castors', 0], 'wheel', null)).toHaveLength(2);
+  });
+
+  it('goes in with what its brake holds', () => {
+    expect(lockChanges(root, ['castors', 1], 'wheel', 'outlasts the tread')).toEqual([
+      { kind: 'set', path: ['castors', 1, 'lock'], value: 'wheel' },
+      { kind: 'set', path: ['castors', 1, 'brake torque'], value: { typed: 'outlasts the tread' } },
+    ]);
+    expect(['none', 'wheel', 'directional', 'total'].filter(isBraked)).toEqual(['wheel', 'total']);
   });
 });

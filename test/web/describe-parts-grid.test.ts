@@ -24,6 +24,7 @@ import {
   copyText,
   isInSpan,
   kept,
+  keptBeside,
   pasteChanges,
   spanOf,
 } from '../../src/web/describe/parts-grid.js';
@@ -157,6 +158,22 @@ describe('copy and paste of cells', () => {
     const text = changed(STARTER, pasteChanges(root, { row: 3, column: NAME }, rows).changes);
     const read = readCart(text, 'c', new Map());
     expect(read.kind === 'ok' && read.value.parts.length).toBe(503);
+  });
+
+  it('tells what a part pasted over another one has of it, and nothing of masses pasted alone', () => {
+    const root = fieldsOf(STARTER);
+    const rows = [
+      ['steel base', '32 kg', '0 mm', '0 mm', '90 mm'],
+      ['head', '3 kg', '0 mm', '0 mm', '0.9 m'],
+      ['monitor', '9 lb', '2 in', '0 mm', '44 in'],
+    ];
+    const { changes, pasted } = pasteChanges(root, { row: 0, column: NAME }, rows);
+    expect(keptBeside(fieldsOf(changed(STARTER, changes)), pasted)).toEqual([
+      'steel base: mass tolerance 0.2 kg',
+      'head: carried by lift',
+      'monitor: carried by arm',
+    ]);
+    expect(keptBeside(root, { top: 0, bottom: 2, left: MASS, right: MASS })).toEqual([]);
   });
 
   it('keeps the active cell in the table', () => {

@@ -8,6 +8,7 @@ import { TaskStopped } from '../../src/web/engine/engine-client.js';
 import type { PoseQuestion } from '../../src/web/engine/messages.js';
 import type { Api, Draft, Folder, StoredPartsList } from '../../src/web/store/api.js';
 import { ApiError } from '../../src/web/store/api.js';
+import type { Claims } from '../../src/web/store/claims.js';
 import { draftShelf } from '../../src/web/store/drafts.js';
 import type { WorkbenchStore } from '../../src/web/store/workbench.js';
 import { createWorkbench } from '../../src/web/store/workbench.js';
@@ -24,6 +25,7 @@ export interface FakeServer {
   /** it cannot be reached */
   gone: boolean;
   opened: string | null;
+  folderId: string;
   /** called before a cart is written: what happens meanwhile */
   meanwhile: () => void;
 }
@@ -54,6 +56,7 @@ export function fakeServer(): FakeServer {
       ask('folder');
       return {
         folder: 'clinic/carts',
+        id: server.folderId,
         carts: [...server.files].map(([name, text]) => {
           return { name, modified: '2026-11-20T08:00:00Z', bytes: text.length };
         }),
@@ -92,10 +95,14 @@ export function fakeServer(): FakeServer {
       ask(`requirementFile ${name}`);
       return server.requirements.get(name) ?? '';
     },
-    async versionOf(name) {
-      ask(`versionOf ${name}`);
+    async versionsOf(name, list) {
+      ask(`versionsOf ${name}`);
       const text = server.files.get(name);
-      return text === undefined ? null : versionOf(text);
+      const base64 = server.lists.get(list ?? '');
+      return {
+        version: text === undefined ? null : versionOf(text),
+        partsList: base64 === undefined ? null : versionOf(base64),
+      };
     },
     async saveCart(name, text, base) {
       ask(`saveCart ${name}`);
@@ -132,6 +139,7 @@ export function fakeServer(): FakeServer {
     asked: [],
     gone: false,
     opened: null,
+    folderId: '0123456789abcdef',
     meanwhile: () => {},
   };
   return server;
@@ -213,11 +221,26 @@ export interface Bench {
   readonly preferences: Map<string, string>;
 }
 
-/** The page opened (again) on what is kept. */
+/** Of the tabs that share it. */
+export function fakeClaims(): Claims {
+  const taken = new Set<string>();
+  return {
+    async take(name) {
+      if (taken.has(name)) return null;
+      taken.add(name);
+      return () => taken.delete(name);
+    },
+  };
+}
+
+/** The page opened (again) on what is kept.
+ *
+ * @param claims its own: no other tab is open any more */
 export function benchOf(
   server: FakeServer,
   storage: Storage = fakeStorage(),
   preferences = new Map<string, string>(),
+  claims: Claims = fakeClaims(),
 ): Bench {
   const fake = fakeEngine();
   let tick = 0;
@@ -225,6 +248,7 @@ export function benchOf(
     api: server.api,
     engine: fake.engine,
     shelf: draftShelf(storage),
+    claims,
     preferences: {
       get: (key) => preferences.get(key) ?? null,
       set: (key, value) => preferences.set(key, value),

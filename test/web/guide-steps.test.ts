@@ -4,6 +4,7 @@ import {
   doneTasks,
   GUIDE_EXAMPLE,
   GUIDE_STEPS,
+  leftAsBegun,
   sectionText,
   tourStart,
   tourWords,
@@ -117,6 +118,9 @@ describe('the step of own numbers', () => {
     set(['parts', 0, 'mass'], { typed: '30 kg' });
     set(['castors', 0, 'at', 0], { typed: '260 mm' });
     expect(done(OWN, bench, began)).toEqual(['new', 'name', 'parts', 'castors']);
+    expect(leftAsBegun(bench.store.getState()).join()).toBe(
+      'movers,loads,castor types,floor,outline,surfaces,handles,positions',
+    );
     set(['movers', 0, 'slide', 'to'], { typed: '350 mm' });
     set(['positions', 0, 'transport', 'lift'], { typed: '10 mm' });
     expect(done(OWN, bench, began)).toHaveLength(OWN?.tasks.length ?? 0);

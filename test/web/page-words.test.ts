@@ -1,10 +1,11 @@
 import { readdirSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { CART_FILE_LIMITS } from '../../src/document/index.js';
+import { findingRows, overallOf } from '../../src/web/findings/finding-rows.js';
 import type { Difference } from '../../src/web/header/line-difference.js';
 import { lineDifference } from '../../src/web/header/line-difference.js';
 import { momentWords } from '../../src/web/header/moment-words.js';
-import { overallVerdict } from '../../src/web/header/overall-verdict.js';
+import { overallWords } from '../../src/web/header/overall-verdict.js';
 import { commandOf } from '../../src/web/header/shortcuts.js';
 import { chosenOf } from '../../src/web/start/chosen-files.js';
 import { exampleShows, inOrder } from '../../src/web/start/example-shows.js';
@@ -218,45 +219,52 @@ describe('the examples', () => {
 
 describe('the verdict over all findings', () => {
   const finding = (id: string, verdict: string, applies = true) => {
-    return [
-      id,
-      { finding: { id, verdict, applicability: { applies, reason: '' } }, stage: 'full' },
-    ];
+    const of = { id, verdict, applicability: { applies, reason: '' }, sense: 'at least' };
+    const known = { ...of, demand: null, capacity: null, bound: null, frictionNeeded: null };
+    return [id, { finding: { ...known, proof: { kind: 'bound' }, because: '' }, stage: 'full' }];
   };
-  const state = (of: object) =>
-    ({
-      ...{ cart: {}, reading: { cart: {} }, setProblem: null },
-      ...{ live: null, proven: new Map(), provenUpTo: null },
-      ...of,
-    }) as never;
   const live = (...reserves: readonly (number | null)[]) => {
-    return { findings: reserves.map((reserve) => ({ applies: true, reserve })) };
+    const findings = reserves.map((reserve, index) => {
+      return { id: String(index), applies: true, reserve, own: reserve, reason: '', demand: null };
+    });
+    return { findings, atPose: [] };
+  };
+  /** of three clauses, as the page has it */
+  const wordsOf = (of: object, asked = 3, frictionAssumed = false) => {
+    const clauses = Array.from({ length: asked }, (_, index) => {
+      return { id: String(index), title: '', question: { kind: 'overbalance' }, alternative: null };
+    });
+    const state = {
+      ...{ cart: {}, reading: { cart: {} }, setProblem: null, set: { clauses }, units: 'SI' },
+      ...{ live: null as ReturnType<typeof live> | null, proven: new Map(), provenUpTo: null },
+      ...of,
+    };
+    const findings = state.live?.findings ?? null;
+    const input = { ...state, findings, atPose: null, before: new Map(), frictionAssumed };
+    return overallWords(overallOf(findingRows(input as never)), state as never);
   };
 
   test('is none without a cart or a set', () => {
-    expect(overallVerdict(state({ cart: null })).head).toBe('not judged');
-    expect(overallVerdict(state({ setProblem: 'x' })).head).toBe('not judged');
+    expect(wordsOf({ cart: null }).head).toBe('not judged');
+    expect(wordsOf({ setProblem: 'x' }).head).toBe('not judged');
+    expect(wordsOf({}).head).toBe('judging');
   });
 
   test('is what was found as long as it is not proven', () => {
-    expect(overallVerdict(state({ live: live(2, 0.9, null) }))).toMatchObject({
+    expect(wordsOf({ live: live(2, 1, 3) })).toMatchObject({
       verdict: null,
-      head: '1 of 3 falls short',
+      head: 'none falls short',
       detail: 'found, proof running',
       isSettled: false,
     });
-    expect(overallVerdict(state({ live: live(2, 1) })).head).toBe('none falls short');
   });
 
-  test('is "fails" with the first finding that is shown to fail', () => {
-    const proven = new Map([finding('a', 'fails'), finding('b', 'holds')] as never);
-    expect(overallVerdict(state({ live: live(0.5, 2, 3), proven }))).toMatchObject({
-      verdict: 'fails',
-      detail: '1 of 3 findings, proof running',
-    });
-    // how many are asked is not known yet
-    expect(overallVerdict(state({ proven })).detail).toBe('1 so far, proof running');
-    expect(overallVerdict(state({ proven, provenUpTo: 'full' }))).toMatchObject({
+  test('is "fails" with the first finding that falls short, as in the rows', () => {
+    const fails = { verdict: 'fails', detail: '1 of 3 findings, proof running' };
+    expect(wordsOf({ live: live(2, 0.9, null) })).toMatchObject(fails);
+    const proven = new Map([finding('0', 'fails'), finding('1', 'holds')] as never);
+    expect(wordsOf({ live: live(0.5, 2, 3), proven })).toMatchObject(fails);
+    expect(wordsOf({ proven, provenUpTo: 'full' }, 2)).toMatchObject({
       verdict: 'fails',
       detail: '1 of 2 findings',
       isSettled: true,
@@ -264,23 +272,36 @@ describe('the verdict over all findings', () => {
   });
 
   test('is never "holds" before all is proven', () => {
-    const proven = new Map([finding('a', 'holds')] as never);
-    expect(overallVerdict(state({ live: live(2, 3), proven })).verdict).toBeNull();
-    expect(overallVerdict(state({ live: live(2), proven, provenUpTo: 'quick' }))).toMatchObject({
+    const proven = new Map([finding('0', 'holds')] as never);
+    expect(wordsOf({ live: live(2, 3), proven }, 2).verdict).toBeNull();
+    expect(wordsOf({ live: live(2), proven, provenUpTo: 'quick' }, 1)).toMatchObject({
       verdict: 'holds',
+      detail: 'the one finding, proven',
       isSettled: true,
     });
   });
 
+  test('says that it is of the cart before the mistake', () => {
+    const proven = new Map([finding('0', 'holds')] as never);
+    const state = { reading: { cart: null }, proven, provenUpTo: 'full' };
+    expect(wordsOf(state, 1)).toMatchObject({
+      detail: expect.stringMatching(/as before the mistake$/),
+      isSettled: false,
+    });
+  });
+
   test.each([
-    [['holds', 'depends on friction'], 'quick', 'depends on friction', 'depends on friction'],
-    [['not decided', 'depends on friction'], 'quick', null, 'proof running'],
-    [['not decided', 'depends on friction'], 'full', 'not decided', 'not decided'],
-    [['not applicable'], 'full', 'not applicable', 'not applicable'],
-  ])('of %o proven %s is %s', (verdicts, provenUpTo, verdict, head) => {
-    const proven = new Map(verdicts.map((each, index) => finding(String(index), each)) as never);
-    expect(overallVerdict(state({ proven, provenUpTo }))).toMatchObject(
-      verdicts[0] === 'not applicable' ? { verdict: null, head: 'not judged' } : { verdict, head },
+    [['holds', 'depends on friction'], 'depends on friction', 'depends on friction'],
+    [['not decided', 'depends on friction'], 'not decided', 'not decided'],
+    [['not applicable'], null, 'not judged'],
+  ])('of %o proven is %s', (verdicts, verdict, head) => {
+    const isAsked = verdicts[0] !== 'not applicable';
+    const proven = new Map(
+      verdicts.map((each, index) => finding(String(index), each, isAsked)) as never,
     );
+    expect(wordsOf({ proven, provenUpTo: 'full' }, verdicts.length)).toMatchObject({
+      verdict,
+      head,
+    });
   });
 });

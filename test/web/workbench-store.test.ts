@@ -1,6 +1,7 @@
 import { describe, expect, test, vi } from 'vitest';
 import { readFields } from '../../src/document/index.js';
 import { builtInSets } from '../../src/requirements/index.js';
+import { isOfNow } from '../../src/web/store/made-of.js';
 import { isUnsaved } from '../../src/web/store/unsaved.js';
 import type { Bench } from './fake-surroundings.js';
 import {
@@ -147,6 +148,21 @@ describe('opening', () => {
     const { ticket: now } = state(bench);
     bench.fake.listener().live({ ticket: now, findings: [], atPose: null, took: 1 });
     expect(state(bench).live?.ticket).toBe(now);
+  });
+
+  test('a proof of the cart before is not shown with one that cannot be read', async () => {
+    const bench = await lampOpen();
+    const { ticket } = state(bench);
+    bench.server.files.set('broken.cart.yaml', 'name: [');
+    await state(bench).openCart('broken.cart.yaml');
+    expect(state(bench)).toMatchObject({ cart: null, ticket });
+    const finding = { id: 'threshold' } as never;
+    bench.fake.listener().proof({ ticket, stage: 'full', finding });
+    bench.fake
+      .listener()
+      .proofEnd({ ticket, stage: 'full', report: { findings: [finding] } as never });
+    expect(state(bench).proven.size).toBe(0);
+    expect(state(bench).provenUpTo).toBeNull();
   });
 
   test('a cart that is not there is told, and what was open stays open', async () => {
@@ -382,6 +398,18 @@ describe('drafts', () => {
     expect(isUnsaved(state(bench))).toBe(true);
     state(bench).undo();
     expect(state(bench).text).toBe(LAMP_TEXT);
+  });
+
+  test('of a folder elsewhere that is called the same are not offered, and stay', async () => {
+    const before = await lampOpen();
+    setMass(before, '20 lb');
+    const server = fakeServer();
+    server.folderId = 'another';
+    const bench = await lampOpen(server, before.storage);
+    expect(state(bench)).toMatchObject({ recovery: null, text: LAMP_TEXT });
+    setMass(bench, '21 lb');
+    const again = await lampOpen(before.server, before.storage);
+    expect(state(again).recovery?.draft.text).toBe(state(before).text);
   });
 
   test('discarded are gone from the browser and the program', async () => {
@@ -681,6 +709,51 @@ describe('a file that another program changes', () => {
     expect(bench.server.files.get(LAMP)).toBe(LAMP_TEXT);
   });
 
+  /** The parts list beside an open cart becomes another. */
+  async function withList(): Promise<{ bench: Bench; before: string; after: string }> {
+    const server = fakeServer();
+    server.files.set(ONE_SIDE, exampleText(ONE_SIDE));
+    const bytes = exampleBytes('telehealth-parts.csv');
+    const before = bytes.toString('base64');
+    server.lists.set('telehealth-parts.csv', before);
+    const bench = benchOf(server);
+    await state(bench).begin();
+    await state(bench).openCart(ONE_SIDE);
+    await state(bench).lookAtDisk();
+    expect(state(bench).notices).toEqual([]);
+    const after = Buffer.from(`${bytes.toString('utf8').trimEnd()}\n\n`).toString('base64');
+    server.lists.set('telehealth-parts.csv', after);
+    return { bench, before, after };
+  }
+
+  test('as a parts list is read again, also under unsaved work, and undo goes back', async () => {
+    const { bench, before, after } = await withList();
+    state(bench).change('name', [{ kind: 'set', path: ['name'], value: 'Mine' }]);
+    const { ticket } = state(bench);
+    await state(bench).lookAtDisk();
+    const list = () => state(bench).partsLists.get('telehealth-parts.csv')?.base64;
+    expect(list()).toBe(after);
+    expect(state(bench).ticket).toBeGreaterThan(ticket);
+    expect(words(bench)).toEqual(['telehealth-parts.csv was changed on disk and read again.']);
+    state(bench).undo();
+    expect(list()).toBe(before);
+    state(bench).redo();
+    await state(bench).save();
+    expect(bench.server.lists).toEqual(new Map([['telehealth-parts.csv', after]]));
+  });
+
+  test('as a parts list of ours that is not saved is told, once, and ours stays', async () => {
+    const { bench } = await withList();
+    const mine = Buffer.from('name,mass (kg),x (mm),y (mm),z (mm)\nlid,1,0,0,100\n');
+    expect(await state(bench).attachPartsList('telehealth-parts.csv', mine)).toBe(true);
+    await state(bench).lookAtDisk();
+    await state(bench).lookAtDisk();
+    const { partsLists } = state(bench);
+    expect(partsLists.get('telehealth-parts.csv')?.base64).toBe(mine.toString('base64'));
+    expect(words(bench).join(' ')).toContain('was changed on disk');
+    expect(words(bench)).toHaveLength(1);
+  });
+
   test('is no conflict while the program does not answer', async () => {
     const bench = await lampOpen();
     bench.server.gone = true;
@@ -749,7 +822,20 @@ describe('a task', () => {
     expect(state(bench).remedies).toEqual({ kind: 'running', done: 3, total: 10, what: 'locks' });
     bench.fake.endTask('found');
     await done;
-    expect(state(bench).remedies).toEqual({ kind: 'done', result: 'found', text: LAMP_TEXT });
+    const { remedies } = state(bench);
+    expect(remedies).toMatchObject({ kind: 'done', result: 'found', of: { text: LAMP_TEXT } });
+    if (remedies.kind !== 'done') throw new Error('not done');
+    expect(isOfNow(remedies.of, state(bench))).toBe(true);
+    setMass(bench, '20 lb');
+    expect(isOfNow(remedies.of, state(bench))).toBe(false);
+    state(bench).undo();
+    expect(isOfNow(remedies.of, state(bench))).toBe(true);
+    // the same text, with other parts beside it
+    const { text, partsLists } = state(bench);
+    const lists = new Map(partsLists);
+    expect(isOfNow(remedies.of, { ...state(bench), text, partsLists: lists })).toBe(false);
+    const set = { ...state(bench).set, title: 'another' };
+    expect(isOfNow(remedies.of, { text, partsLists, set })).toBe(false);
   });
 
   test('stopped is as if it had not begun, also by opening another cart', async () => {

@@ -15,6 +15,8 @@ import type { UnitSystem } from '../../units/index.js';
 import { TaskProgress } from '../kit/task-progress.js';
 import { useWorkbench, useWorkbenchStore } from '../kit/use-workbench.js';
 import { VerdictWord } from '../kit/verdict.js';
+import { isOfNow } from '../store/made-of.js';
+import type { MadeOf } from '../store/state.js';
 import { MARGIN_LIMITS, percentText, typedShare } from './act-wishes.js';
 import { RemedyItem } from './remedy-item.js';
 
@@ -42,7 +44,7 @@ export function RemediesPanel() {
         />
       )}
       {state.kind === 'problem' && <p className="kit-problem">{state.words}</p>}
-      {state.kind === 'done' && <Answer report={state.result} text={state.text} />}
+      {state.kind === 'done' && <Answer report={state.result} of={state.of} />}
     </div>
   );
 }
@@ -97,9 +99,9 @@ function Wishes({ running }: { readonly running: boolean }) {
   );
 }
 
-function Answer({ report, text }: { readonly report: RemediesReport; readonly text: string }) {
+function Answer({ report, of }: { readonly report: RemediesReport; readonly of: MadeOf }) {
   const units = useWorkbench((s) => s.units);
-  const stale = useWorkbench((s) => s.text !== text || s.set.id !== report.requirementSet.id);
+  const stale = useWorkbench((s) => !isOfNow(of, s));
   const [applied, setApplied] = useState<Applied | null>(null);
   const store = useWorkbenchStore();
   const apply = (remedy: Remedy): void => {

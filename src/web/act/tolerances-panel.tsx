@@ -18,6 +18,8 @@ import {
 import type { UnitSystem } from '../../units/index.js';
 import { TaskProgress } from '../kit/task-progress.js';
 import { useWorkbench, useWorkbenchStore } from '../kit/use-workbench.js';
+import { isOfNow } from '../store/made-of.js';
+import type { MadeOf } from '../store/state.js';
 import { PRECISION_LIMITS, percentText, typedSeed, typedShare } from './act-wishes.js';
 import { ToleranceProbabilities } from './tolerance-probabilities.js';
 import { ToleranceRanking } from './tolerance-ranking.js';
@@ -40,7 +42,7 @@ export function TolerancesPanel() {
         />
       )}
       {state.kind === 'problem' && <p className="kit-problem">{state.words}</p>}
-      {state.kind === 'done' && <Answer result={state.result} text={state.text} />}
+      {state.kind === 'done' && <Answer result={state.result} of={state.of} />}
     </div>
   );
 }
@@ -104,12 +106,8 @@ function Wishes({ running }: { readonly running: boolean }) {
   );
 }
 
-function Answer({ result, text }: { readonly result: ToleranceResult; readonly text: string }) {
-  const stale = useWorkbench(
-    (s) =>
-      s.text !== text ||
-      (result.kind === 'assessed' && s.set.id !== result.report.requirementSet.id),
-  );
+function Answer({ result, of }: { readonly result: ToleranceResult; readonly of: MadeOf }) {
+  const stale = useWorkbench((s) => !isOfNow(of, s));
   const units = useWorkbench((s) => s.units);
   return (
     <div className="act-answer">

@@ -1,15 +1,15 @@
 /** Castors and their types; types may come from a catalogue. */
 
-import { useId, useState } from 'react';
-import type { CatalogueCastor, FieldInput, FieldPath } from '../../document/index.js';
+import { useState } from 'react';
+import type { CatalogueCastor, FieldInput } from '../../document/index.js';
 import { readCastorCatalogue, sentence } from '../../document/index.js';
 import { Dialog } from '../kit/dialog.js';
 import { useWorkbenchStore } from '../kit/use-workbench.js';
-import { useDescribe, useField } from './describe-context.js';
-import { hasError } from './field.js';
-import { countAt, fieldWords, nameOfItem, textAt } from './field-address.js';
+import { useDescribe } from './describe-context.js';
+import { countAt, textAt } from './field-address.js';
 import { FileDrop } from './file-drop.js';
 import { ItemList } from './item-list.js';
+import { LockChoice } from './lock-choice.js';
 import { typedQuantity } from './typed-amount.js';
 
 const CASTORS = ['castors'];
@@ -36,52 +36,6 @@ export function CastorSection() {
       <CatalogueImport />
     </>
   );
-}
-
-/** The lock is what is tried out most, so it stands beside the name. */
-function LockChoice({ item }: { readonly item: FieldPath }) {
-  const { fields, change } = useDescribe();
-  const path = [...item, 'lock'];
-  const { text, issues, guide } = useField(path);
-  const id = useId();
-  const choices = guide?.choices ?? [];
-  return (
-    <select
-      id={id}
-      className="kit-select describe-lock"
-      aria-label={`Lock of ${nameOfItem(fields, item)}`}
-      aria-invalid={hasError(issues) || undefined}
-      value={text}
-      onChange={({ target }) =>
-        change(fieldWords(fields, path), lockChanges(fields, item, target.value))
-      }
-    >
-      {!choices.includes(text) && <option value={text}>{text || 'lock?'}</option>}
-      {choices.map((each) => (
-        <option key={each} value={each}>
-          {each === 'none' ? 'no lock' : each}
-        </option>
-      ))}
-    </select>
-  );
-}
-
-type Fields = ReturnType<typeof useDescribe>['fields'];
-
-const BRAKES = ['wheel', 'total'];
-
-/** A lock without a brake has no brake torque: the reader refuses one that stands there. */
-function lockChanges(fields: Fields, item: FieldPath, lock: string) {
-  const torque = [...item, 'brake torque'];
-  const directions = [...item, 'lock directions'];
-  const set = { kind: 'set', path: [...item, 'lock'], value: lock } as const;
-  const isOut = (path: FieldPath, isLeft: boolean) =>
-    isLeft ? [{ kind: 'remove', path } as const] : [];
-  return [
-    set,
-    ...isOut(torque, !BRAKES.includes(lock) && textAt(fields, torque) !== ''),
-    ...isOut(directions, (lock === 'none' || lock === 'wheel') && countAt(fields, directions) > 0),
-  ];
 }
 
 interface Catalogue {

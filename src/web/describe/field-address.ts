@@ -95,10 +95,18 @@ export function nameOfItem(root: FieldNode | null, item: FieldPath): string {
   return textAt(root, [...item, key]).trim();
 }
 
+/** Keys that are no nouns. */
+const CALLED: Readonly<Record<string, string>> = {
+  at: 'place',
+  from: 'least value',
+  to: 'greatest value',
+  on: 'carrier',
+};
+
 function lastWords(path: FieldPath): string {
   const last = path.at(-1);
   if (last === undefined) return '';
-  if (typeof last === 'string') return last === 'at' ? 'place' : last;
+  if (typeof last === 'string') return CALLED[last] ?? last;
   const before = path.at(-2);
   const isPoint = ['at', 'from', 'to', 'about', 'base', 'axis'].includes(String(before));
   return isPoint ? ('xyz'[last] ?? '') : `${before ?? ''} ${last + 1}`.trim();

@@ -7,7 +7,10 @@ import { textAt } from './field-address.js';
 /** @param item path of the item; the words leave out its name */
 export function itemSummary(root: FieldNode, item: FieldPath): string {
   const text = (...path: FieldPath): string => textAt(root, [...item, ...path]);
-  const words = summaries[String(item.at(-2))]?.(text, (key) => has(root, item, key)) ?? [];
+  const list = String(item.at(-2));
+  const is = (key: string): boolean => has(root, item, key);
+  const words =
+    list === 'positions' ? positionWords(root, item) : (summaries[list]?.(text, is) ?? []);
   const on = text('on');
   return [...words, on === '' ? '' : `on ${on}`].filter((each) => each.trim() !== '').join(', ');
 }
@@ -42,5 +45,17 @@ const summaries: Readonly<Record<string, (text: Text, has: (key: string) => bool
       return [kind, kind && text(kind, 'height') && `${text(kind, 'height')} high`];
     },
     handles: (_, is) => [is('lifting') ? 'lifting' : is('pushing') ? 'pushing' : ''],
-    positions: (_, is) => [is('transport') ? 'transport' : is('use') ? 'use' : ''],
   };
+
+/** 'transport: lift 0 mm, arm 0 deg': what it holds movers to. */
+function positionWords(root: FieldNode, item: FieldPath): string[] {
+  const kind = ['transport', 'use'].find((each) => has(root, item, each));
+  if (kind === undefined) return [];
+  const node = nodeAt(root, [...item, kind]);
+  const states = node?.kind === 'map' ? node.entries : [];
+  const words = states.map(({ key, node: state }) => {
+    const range = (end: string): string => textAt(root, [...item, kind, key, end]);
+    return `${key} ${state.kind === 'scalar' ? state.text : `${range('from')} to ${range('to')}`}`;
+  });
+  return [`${kind}: ${words.length === 0 ? 'movers free' : words.join(', ')}`];
+}

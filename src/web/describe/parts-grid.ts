@@ -265,6 +265,23 @@ export function pasteChanges(
   return { changes, addedRows: Math.max(0, at.row + rows.length - there), pasted, beyond };
 }
 
+/**
+ * What rows that another part was pasted over still have beside the pasted cells: 'monitor, Carried by: arm'.
+ * Rows whose name was not pasted are the same parts as before.
+ */
+export function keptBeside(root: FieldNode, { top, bottom, left, right }: Span): readonly string[] {
+  if (left > 0) return [];
+  const rows = Array.from({ length: bottom - top + 1 }, (_, index) => top + index);
+  return rows.flatMap((row) => {
+    const kept = COLUMNS.flatMap(({ spoken }, column) => {
+      const text = column > right ? textAt(root, cellPath({ row, column })) : '';
+      return text === '' ? [] : [`${spoken.toLowerCase()} ${text}`];
+    });
+    const name = textAt(root, cellPath({ row, column: 0 }));
+    return kept.length === 0 ? [] : [`${name}: ${kept.join(', ')}`];
+  });
+}
+
 function namesOf(root: FieldNode): string[] {
   const count = countAt(root, ['parts']);
   return Array.from({ length: count }, (_, row) => textAt(root, ['parts', row, 'name']));

@@ -16,7 +16,7 @@ import { useDescribe } from './describe-context.js';
 import { countAt, itemWords } from './field-address.js';
 import { MapFields } from './map-fields.js';
 import type { Cell, Span } from './parts-grid.js';
-import { cellOfPath, kept, pasteChanges, spanOf } from './parts-grid.js';
+import { cellOfPath, kept, keptBeside, pasteChanges, spanOf } from './parts-grid.js';
 import type { ListFound } from './parts-list-panel.js';
 import { PartsListPanel, TakeOver } from './parts-list-panel.js';
 import { GRID_ID, PartsTable, partsWords, useStated } from './parts-table.js';
@@ -31,6 +31,7 @@ export function PartsSection() {
   const [place, setPlace] = useState({ active: FIRST, anchor: FIRST });
   const [isWide, setWide] = useWideTable();
   const [found, setFound] = useState<(ListFound & { readonly as: () => void }) | null>(null);
+  const [beside, setBeside] = useState<readonly string[]>([]);
   const count = countAt(fields, PARTS);
   const stated = useStated(fields);
   const active = kept(place.active, Math.max(1, count));
@@ -89,6 +90,8 @@ export function PartsSection() {
     if (changes.length === 0 || !change(`${rows} pasted`, changes)) return;
     const more = addedRows === 0 ? '' : `, ${addedRows} of them as new parts`;
     say(`Pasted ${rows}${more}.`);
+    const now = store.getState().reading.fields;
+    setBeside(now === null ? [] : keptBeside(now, pasted));
     if (beyond.length > 0) {
       const some = beyond.slice(0, 8).join('; ');
       const rest = beyond.length > 8 ? `; and ${beyond.length - 8} more` : '';
@@ -175,6 +178,7 @@ export function PartsSection() {
           <Dialog title="Parts" open wide onClose={() => setWide(false)}>
             {buttons}
             {table}
+            <KeptBeside kept={beside} onSeen={() => setBeside([])} />
             <Keys />
             <div className="kit-row describe-dialog-end">
               <button type="button" className="kit-button is-main" onClick={() => setWide(false)}>
@@ -187,6 +191,7 @@ export function PartsSection() {
         <>
           {buttons}
           {table}
+          <KeptBeside kept={beside} onSeen={() => setBeside([])} />
           <Keys />
         </>
       )}
@@ -204,6 +209,41 @@ export function PartsSection() {
         />
       )}
     </>
+  );
+}
+
+/** What a pasted part has of the one before it in its row is easily overlooked: it stands in columns that
+ * may be out of sight. */
+function KeptBeside({
+  kept: all,
+  onSeen,
+}: {
+  readonly kept: readonly string[];
+  readonly onSeen: () => void;
+}) {
+  const rest = all.length > 8 ? `; and ${all.length - 8} more` : '';
+  return (
+    <div role="status" className={all.length === 0 ? 'kit-hidden' : 'describe-beside'}>
+      {all.length > 0 && (
+        <>
+          <p className="describe-warning">
+            <strong>Check:</strong> the parts pasted over had more than the pasted cells, and it
+            stays. {all.slice(0, 8).join('; ')}
+            {rest}.
+          </p>
+          <button
+            type="button"
+            className="kit-button"
+            onClick={() => {
+              document.getElementById(GRID_ID)?.focus();
+              onSeen();
+            }}
+          >
+            Seen
+          </button>
+        </>
+      )}
+    </div>
   );
 }
 

@@ -1,5 +1,6 @@
 /** All that is wrong with the cart file, each with a way to its field. */
 
+import { useWorkbench } from '../kit/use-workbench.js';
 import type { FieldIssue } from '../store/reading.js';
 import { useDescribe } from './describe-context.js';
 import { fieldWords } from './field-address.js';
@@ -8,6 +9,7 @@ import { problemWords } from './sections.js';
 export function ProblemList({ isReadable }: { readonly isReadable: boolean }) {
   const { problems } = useDescribe();
   const { errors, warnings } = problems;
+  const isShown = useWorkbench((s) => s.cart !== null);
   const words = problemWords(errors.length, warnings.length);
   const all = [...errors, ...warnings];
   return (
@@ -15,7 +17,9 @@ export function ProblemList({ isReadable }: { readonly isReadable: boolean }) {
       <p role="status" className={isReadable ? 'kit-hidden' : 'describe-unreadable'}>
         {isReadable
           ? ''
-          : 'The cart cannot be read as it is. The drawings and findings show it as it could last be read.'}
+          : isShown
+            ? 'The cart cannot be read as it is. The drawings and findings show it as it could last be read.'
+            : 'The cart cannot be read as it is: nothing is drawn or judged until that is mended.'}
       </p>
       {all.length === 0 ? (
         <p className="kit-soft">The description has {words}.</p>

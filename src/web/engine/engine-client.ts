@@ -85,16 +85,16 @@ function measured(name: string, start: number): void {
 
 /** ms between two proofs of a drag: what draws and what searches need the processor more. */
 const BREATH = 150;
-/** ms without a change before the closest proof is begun. */
+/** ms without a change before the closest proof and the whole search are begun. */
 const SETTLED = 400;
 
 export function createEngine(): Engine {
-  const screening = wrap<ScreeningWorker>(
-    new Worker(new URL('./screening-worker.ts', import.meta.url), { type: 'module' }),
-  );
-  const proving = wrap<ProofWorker>(
-    new Worker(new URL('./proof-worker.ts', import.meta.url), { type: 'module' }),
-  );
+  const screener = new Worker(new URL('./screening-worker.ts', import.meta.url), {
+    type: 'module',
+  });
+  const prover = new Worker(new URL('./proof-worker.ts', import.meta.url), { type: 'module' });
+  const screening = wrap<ScreeningWorker>(screener);
+  const proving = wrap<ProofWorker>(prover);
   // Shared memory lets a proof be stopped while it runs; without it a proof runs to its end.
   const shared =
     typeof SharedArrayBuffer === 'function'
@@ -103,26 +103,43 @@ export function createEngine(): Engine {
   let listener: EngineListener | null = null;
   const fault = (error: unknown): void =>
     listener?.fault(error instanceof Error ? error.message : String(error));
+  // outside a question: it could not start, or has come to its end
+  for (const worker of [screener, prover]) {
+    worker.onerror = ({ message }) =>
+      fault(message || 'a worker of the page does not run; load the page again');
+  }
 
   const asked = new WeakMap<PoseQuestion, number>();
   let nextScreen: PoseQuestion | null = null;
+  /** asked once more, for the whole search */
+  let resting: PoseQuestion | null = null;
+  let restTimer: ReturnType<typeof setTimeout> | undefined;
   let screens = false;
   async function screenOn(): Promise<void> {
     if (screens) return;
     screens = true;
-    try {
-      for (let question = nextScreen; question !== null; question = nextScreen) {
-        nextScreen = null;
-        const began = asked.get(question) ?? performance.now();
-        const answer = await screening.screen(question);
+    for (let question = nextScreen; question !== null; question = nextScreen) {
+      nextScreen = null;
+      try {
+        const answer = await screening.screen(question, question === resting);
         listener?.live(answer);
-        measured('standstill: found', began);
+        if (question !== resting)
+          measured('standstill: found', asked.get(question) ?? performance.now());
+      } catch (error) {
+        // what was asked meanwhile is answered all the same
+        fault(error);
       }
-    } catch (error) {
-      fault(error);
-    } finally {
-      screens = false;
     }
+    screens = false;
+  }
+
+  function screenAtRest(question: PoseQuestion): void {
+    clearTimeout(restTimer);
+    restTimer = setTimeout(() => {
+      resting = question;
+      nextScreen = question;
+      void screenOn();
+    }, SETTLED);
   }
 
   let nextProof: PoseQuestion | null = null;
@@ -210,12 +227,16 @@ export function createEngine(): Engine {
       void screenOn();
       proveSoon(question, dragging);
       clearTimeout(settledTimer);
-      if (!dragging) settledTimer = setTimeout(proveClosely, SETTLED);
+      clearTimeout(restTimer);
+      if (dragging) return;
+      settledTimer = setTimeout(proveClosely, SETTLED);
+      screenAtRest(question);
     },
     askPose(question) {
       asked.set(question, performance.now());
       nextScreen = question;
       void screenOn();
+      if (question.edits.length === 0) screenAtRest(question);
     },
     rose: (question, finding, castors) => screening.rose(question, finding, castors),
     remedies: (cart, set, options, progress) =>

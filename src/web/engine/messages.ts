@@ -40,7 +40,8 @@ export interface LiveAnswer {
 }
 
 export interface ScreeningWorker {
-  readonly screen: (question: PoseQuestion) => LiveAnswer;
+  /** @param atRest nothing changes for the moment: the whole search, not one that keeps up */
+  readonly screen: (question: PoseQuestion, atRest: boolean) => LiveAnswer;
   /** holding by direction in the pose; null: no pose, or nothing to push on */
   readonly rose: (
     question: PoseQuestion,

@@ -19,7 +19,11 @@ interface Track {
 const ofCart: Track = { hints: null, frames: 0 };
 const ofPose: Track = { hints: null, frames: 0 };
 let key = '';
-let last: { readonly ticket: number; readonly findings: readonly ScreenedFinding[] } | null = null;
+let last: {
+  readonly ticket: number;
+  readonly atRest: boolean;
+  readonly findings: readonly ScreenedFinding[];
+} | null = null;
 
 /** Starts are worth nothing for another structure: hints are variables in its order. */
 function structureOf(cart: {
@@ -37,32 +41,45 @@ function structureOf(cart: {
 const FOLLOW = { seed: 1, starts: 6, followed: 1 };
 /** The worst configurations of a moment ago, judged anew: a few milliseconds. */
 const AGAIN = { seed: 1, starts: 0, followed: 0 };
-/** A drag searches anew every so many frames, and once it has stopped. */
+/** A drag searches anew every so many frames. */
 const SEARCH_EVERY = 6;
 
 /** The friction that the proof is made at, so that what is found and what is proven go together. */
 const AS_PROVEN = { friction: 'as stated' } as const;
 
+/** How much time there is. */
+type Pace = 'drag' | 'change' | 'rest';
+
 function screened(
   track: Track,
   cart: Cart,
   set: RequirementSet,
-  isDragged: boolean,
+  pace: Pace,
 ): readonly ScreenedFinding[] {
   const { hints } = track;
-  const judgesAgain = hints !== null && isDragged && track.frames < SEARCH_EVERY;
+  const judgesAgain = hints !== null && pace === 'drag' && track.frames < SEARCH_EVERY;
   track.frames = judgesAgain ? track.frames + 1 : 0;
+  const effort = judgesAgain ? AGAIN : FOLLOW;
   const found = screenCart(cart, set, {
     ...AS_PROVEN,
-    ...(hints === null ? {} : { hints, effort: judgesAgain ? AGAIN : FOLLOW }),
+    ...(hints === null ? {} : { hints }),
+    ...(hints === null || pace === 'rest' ? {} : { effort }),
   });
   // what was only judged again keeps the other ends of the search
   if (!judgesAgain) track.hints = found.hints;
   return found.findings;
 }
 
+/** The worst of the whole cart are good starts for a pose, which may be one of them. */
+function withThoseOfCart(hints: ScreenHints | null): ScreenHints | null {
+  if (ofCart.hints === null) return hints;
+  const both = new Map(ofCart.hints);
+  for (const [id, ends] of hints ?? []) both.set(id, [...ends, ...(both.get(id) ?? [])]);
+  return both;
+}
+
 const worker: ScreeningWorker = {
-  screen({ ticket, cart, edits, set, pose }) {
+  screen({ ticket, cart, edits, set, pose }, atRest) {
     const began = performance.now();
     const isDragged = edits.length > 0;
     const changed = isDragged ? editCart(cart, edits) : cart;
@@ -74,11 +91,15 @@ const worker: ScreeningWorker = {
     }
     // another pose of the same cart
     const isSame = last !== null && last.ticket === ticket;
-    const findings =
-      last !== null && isSame ? last.findings : screened(ofCart, changed, set, isDragged);
-    last = { ticket, findings };
-    const atPose =
-      pose === null ? null : screened(ofPose, pinnedAt(changed, pose), set, isDragged || isSame);
+    const pace = atRest ? 'rest' : isDragged ? 'drag' : 'change';
+    if (last === null || !isSame || (atRest && !last.atRest)) {
+      const findings = screened(ofCart, changed, set, pace);
+      last = { ticket, atRest, findings };
+    }
+    const { findings } = last;
+    if (atRest) ofPose.hints = withThoseOfCart(ofPose.hints);
+    const posePace = isSame && !atRest ? 'drag' : pace;
+    const atPose = pose === null ? null : screened(ofPose, pinnedAt(changed, pose), set, posePace);
     return { ticket, findings, atPose, took: performance.now() - began };
   },
   rose({ cart, edits, set, pose }, finding, castors) {

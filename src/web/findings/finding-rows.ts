@@ -226,6 +226,14 @@ export interface Overall {
   readonly verdict: Verdict | null;
   /** one line without numbers that change while a drag goes on */
   readonly words: string;
+  /** asked of the cart */
+  readonly all: number;
+  /** asked, and of the verdict; of none yet where that is null */
+  readonly count: number;
+  /** asked, and without a verdict yet */
+  readonly open: number;
+  /** asked, and below what is asked as found */
+  readonly short: number;
   /** the finding with the least reserve; null: none is known */
   readonly thinnest: FindingRow | null;
 }
@@ -238,10 +246,14 @@ export function overallOf(rows: readonly FindingRow[]): Overall {
     (least, row) => (least === null || (row.found ?? 0) < (least.found ?? 0) ? row : least),
     null,
   );
-  return { ...overallVerdict(asked), thinnest };
+  const { verdict, words } = overallVerdict(asked);
+  const count = asked.filter((row) => row.verdict === verdict).length;
+  const open = asked.filter((row) => row.verdict === null).length;
+  const short = known.filter(({ found }) => (found ?? 1) < 1).length;
+  return { verdict, words, all: asked.length, count, open, short, thinnest };
 }
 
-function overallVerdict(asked: readonly FindingRow[]): Omit<Overall, 'thinnest'> {
+function overallVerdict(asked: readonly FindingRow[]): Pick<Overall, 'verdict' | 'words'> {
   const count = (verdict: Verdict | null): number =>
     asked.filter((row) => row.verdict === verdict).length;
   const all = asked.length;

@@ -43,6 +43,8 @@ export interface GuideStep {
   readonly title: string;
   readonly lead: string;
   readonly tasks: readonly GuideTask[];
+  /** what is still as the starter has it is told */
+  readonly tellsLeft?: true;
 }
 
 /** A cart that falls short in one thing, for a reason that can be seen. */
@@ -142,7 +144,7 @@ const SEE_STEP: GuideStep = {
     },
     {
       id: 'worst',
-      words: 'Press "Show in the drawing". The cart now stands the way it gives way first.',
+      words: 'Press "Show in the drawing": it stands as it gives way first.',
       place: { ...FAILING, find: [{ button: 'Show in the drawing' }, ...FAILING.find] },
       act: null,
       isDone: (now) => isShortChosen(now) && isActedOn(now),
@@ -181,7 +183,7 @@ const MEND_STEP: GuideStep = {
     {
       id: 'mend',
       words:
-        'Lock front right too (lock: wheel; brake torque: outlasts the tread), or apply a remedy.',
+        'Lock front right too: choose "wheel" beside its name, then what the brake holds. Or apply a remedy.',
       place: inSection('castors'),
       act: null,
       isDone: (now, began) => (shortfalls(now) ?? 99) < (shortfalls(began) ?? 0),
@@ -196,9 +198,33 @@ const MEND_STEP: GuideStep = {
   ],
 };
 
+/** What a verdict rests on beside what the tour asks for. */
+const ASKED_OF_ALL = [
+  'parts',
+  'movers',
+  'loads',
+  'castor types',
+  'castors',
+  'floor',
+  'outline',
+  'surfaces',
+  'handles',
+  'positions',
+] as const;
+
+/** The sections of a new cart that nobody has put numbers of his own into. */
+export function leftAsBegun({ file, text }: Pick<GuideView, 'file' | 'text'>): readonly string[] {
+  if (file === null || file.savedText !== null) return [];
+  return ASKED_OF_ALL.filter((key) => {
+    const now = sectionText(text, key);
+    return now !== '' && now === sectionText(file.openedAs, key);
+  });
+}
+
 const OWN_STEP: GuideStep = {
   title: 'Your own numbers',
-  lead: 'Begin with the starter, or go on with the example. What you leave as it is stays as it is.',
+  tellsLeft: true,
+  lead: 'Begin with the starter, or go on with the example.',
   tasks: [
     {
       id: 'new',
@@ -216,28 +242,28 @@ const OWN_STEP: GuideStep = {
     },
     {
       id: 'parts',
-      words: 'Put in your parts: type, paste from a spreadsheet, or import a list.',
+      words: 'Put in your parts: type, paste from a spreadsheet, import.',
       place: inSection('parts'),
       act: null,
       isDone: isOwn('parts', 'parts list'),
     },
     {
       id: 'castors',
-      words: 'Set where the castors stand and which of them lock.',
+      words: 'Set where castors stand and which lock.',
       place: inSection('castors'),
       act: null,
       isDone: isOwn('castors', 'castor types'),
     },
     {
       id: 'movers',
-      words: 'Set how far the lift goes; remove movers that it does not have.',
+      words: 'Set how far the lift goes; remove other movers.',
       place: inSection('movers'),
       act: null,
       isDone: isOwn('movers'),
     },
     {
       id: 'positions',
-      words: 'Say what is allowed in transport and in use.',
+      words: 'Say what transport and use allow.',
       place: inSection('positions'),
       act: null,
       isDone: isOwn('positions'),
@@ -247,6 +273,7 @@ const OWN_STEP: GuideStep = {
 
 const VERDICT_STEP: GuideStep = {
   title: 'Read the verdict, and save',
+  tellsLeft: true,
   lead: 'A verdict rests on what you stated. It does not replace the test.',
   tasks: [
     {
@@ -258,11 +285,10 @@ const VERDICT_STEP: GuideStep = {
     },
     {
       id: 'rests',
-      words:
-        'Choose the thinnest finding and read what it rests on: what is assumed, not measured.',
+      words: 'Press "Thinnest first", choose the first; read what it rests on.',
       place: {
         ...FAILING,
-        find: [{ selector: '.finding-full' }, { selector: '.margin-row-button' }],
+        find: [{ selector: '.finding-full' }, { selector: '.margins-panel-orders' }],
       },
       act: null,
       isDone: (now, began) => now.finding !== null && now.finding !== began.finding,

@@ -5,7 +5,7 @@ import { useEffect, useRef, useState } from 'react';
 import { useWorkbench, useWorkbenchStore } from '../kit/use-workbench.js';
 import type { WorkbenchStore } from '../store/workbench.js';
 import type { GuideStep, GuideTask, GuideView } from './guide-steps.js';
-import { doneTasks, GUIDE_EXAMPLE, GUIDE_STEPS } from './guide-steps.js';
+import { doneTasks, GUIDE_EXAMPLE, GUIDE_STEPS, leftAsBegun } from './guide-steps.js';
 import { pointAt } from './point-at.js';
 import { startTour } from './start-tour.js';
 
@@ -86,10 +86,22 @@ function StepPanel({ at, step }: StepPanelProps) {
           Leave the tour
         </button>
       </div>
+      {step.tellsLeft === true && <Left />}
       <p className="kit-hidden" role="status">
         {last === undefined ? '' : `Done: ${last.words}${isAll ? ' The step is complete.' : ''}`}
       </p>
     </aside>
+  );
+}
+
+/** So that nobody takes the numbers of the starter for his own. */
+function Left() {
+  const left = useWorkbench((s) => leftAsBegun(s).join(', '));
+  if (left === '') return null;
+  return (
+    <p className="guide-left">
+      <strong>Not yours yet, and in the verdict all the same:</strong> {left}.
+    </p>
   );
 }
 

@@ -1,14 +1,16 @@
 /** Title block: the cart, its verdict, its file, and what holds for the whole page. */
 
 import './header.css';
-import { useEffect, useId, useState } from 'react';
+import { useEffect, useId, useMemo, useState } from 'react';
 import { useShallow } from 'zustand/react/shallow';
 import type { UnitSystem } from '../../units/index.js';
+import { overallOf } from '../findings/finding-rows.js';
+import { useFindingRows } from '../findings/use-finding-rows.js';
 import { useSteps, useWorkbench, useWorkbenchStore } from '../kit/use-workbench.js';
 import { VerdictShapeOf } from '../kit/verdict.js';
 import type { Theme } from '../store/state.js';
 import { isUnsaved } from '../store/unsaved.js';
-import { overallVerdict } from './overall-verdict.js';
+import { overallWords } from './overall-verdict.js';
 import { saveOrAsk } from './save-or-ask.js';
 
 export function Header() {
@@ -58,7 +60,6 @@ function CartCell() {
   }, [name, file, state]);
   return (
     <div className="header-cell header-cart">
-      <span className="header-caption">Cart</span>
       <h1 title={name ?? file}>{name ?? 'Cart that cannot be read yet'}</h1>
       <p className="header-file">
         <span className="header-file-name" title={file}>
@@ -76,8 +77,10 @@ function CartCell() {
 const READ_OUT_AFTER = 700;
 
 function VerdictCell() {
-  const overall = useWorkbench(useShallow((s) => overallVerdict(s)));
-  const { verdict, head, detail, isSettled } = overall;
+  const { rows } = useFindingRows();
+  const overall = useMemo(() => overallOf(rows), [rows]);
+  const words = useWorkbench(useShallow((s) => overallWords(overall, s)));
+  const { verdict, head, detail, isSettled } = words;
   const [readOut, setReadOut] = useState('');
   useEffect(() => {
     if (!isSettled) return;
@@ -86,8 +89,8 @@ function VerdictCell() {
   }, [isSettled, head, detail]);
   return (
     <div className="header-cell header-verdict">
-      <span className="header-caption">Verdict, predicted</span>
       <p className="header-verdict-head">
+        <span className="header-caption">Verdict, predicted</span>
         {head !== 'not judged' && <VerdictShapeOf verdict={verdict} />}
         <strong>{head}</strong>
       </p>

@@ -20,16 +20,32 @@ export function PlanPanel() {
   const element = useRef<HTMLDivElement>(null);
   const room = useRoom(element);
   const [from, setFrom] = useState<ElevationFrom>('side');
+  const [isPlan, setPlan] = useState(true);
+  const isBeside = room !== null && room.width >= 2 * LEAST_WIDTH;
+  const only = isBeside ? null : isPlan ? 'plan' : from;
   return (
     <div className="plan-panel">
-      <fieldset className="plan-panel-choice" aria-label="Elevation">
+      <fieldset className="plan-panel-choice" aria-label={isBeside ? 'Elevation' : 'View'}>
+        {!isBeside && (
+          <button
+            type="button"
+            className="kit-button"
+            aria-pressed={isPlan}
+            onClick={() => setPlan(true)}
+          >
+            Plan
+          </button>
+        )}
         {SIDES.map((each) => (
           <button
             key={each.from}
             type="button"
             className="kit-button"
-            aria-pressed={from === each.from}
-            onClick={() => setFrom(each.from)}
+            aria-pressed={from === each.from && only !== 'plan'}
+            onClick={() => {
+              setFrom(each.from);
+              setPlan(false);
+            }}
           >
             {each.words}
           </button>
@@ -43,7 +59,9 @@ export function PlanPanel() {
         tabIndex={0}
       >
         {shown === null && <p className="kit-soft">There is no cart to draw yet.</p>}
-        {shown !== null && room !== null && <Sheets shown={shown} from={from} room={room} />}
+        {shown !== null && room !== null && (
+          <Sheets shown={shown} from={from} only={only} room={room} />
+        )}
       </section>
     </div>
   );
@@ -52,24 +70,29 @@ export function PlanPanel() {
 interface SheetsProps {
   readonly shown: Posed;
   readonly from: ElevationFrom;
+  /** null: both are shown, side by side */
+  readonly only: 'plan' | ElevationFrom | null;
   readonly room: Room;
 }
 
-/** px: narrower than this each, the drawings stand one under the other. */
+/** px: narrower than this each, one drawing is shown at a time. */
 const LEAST_WIDTH = 330;
 const LEAST_HEIGHT = 320;
 
-function Sheets({ shown, from, room }: SheetsProps) {
+function Sheets({ shown, from, only, room }: SheetsProps) {
   const units = useWorkbench((s) => s.units);
-  const isBeside = room.width >= 2 * LEAST_WIDTH;
-  const width = Math.max(320, isBeside ? Math.floor((room.width - 2) / 2) : room.width);
-  const height = Math.max(LEAST_HEIGHT, isBeside ? room.height - 4 : Math.round(width * 0.8));
+  const width = Math.max(320, only === null ? Math.floor((room.width - 2) / 2) : room.width);
+  const height = Math.max(LEAST_HEIGHT, room.height - 4);
   const { cart, pose, posed } = shown;
   const common = { cart, pose, posed, units, width, height };
   return (
-    <div className={isBeside ? 'plan-panel-pair' : 'plan-panel-stack'}>
-      <PlanView {...common} title={`Plan: ${pose.position}`} />
-      <ElevationView {...common} from={from} title={`From the ${from}: ${pose.position}`} />
+    <div className="plan-panel-pair">
+      {(only === null || only === 'plan') && (
+        <PlanView {...common} title={`Plan: ${pose.position}`} />
+      )}
+      {only !== 'plan' && (
+        <ElevationView {...common} from={from} title={`From the ${from}: ${pose.position}`} />
+      )}
     </div>
   );
 }

@@ -17,6 +17,8 @@ export interface DraftEntry {
 export interface Folder {
   /** last segments of its path, for people */
   readonly folder: string;
+  /** tells it from every other folder of the machine */
+  readonly id: string;
   readonly carts: readonly CartEntry[];
   readonly requirementFiles: readonly string[];
   readonly partsLists: readonly string[];
@@ -74,6 +76,11 @@ export type SaveResult =
       readonly version: string | null;
     };
 
+export interface Versions {
+  readonly version: string | null;
+  readonly partsList: string | null;
+}
+
 export interface Api {
   readonly folder: () => Promise<Folder>;
   readonly cart: (name: string) => Promise<StoredCart>;
@@ -82,8 +89,8 @@ export interface Api {
     name: string,
   ) => Promise<StoredPartsList & { readonly version: string | null }>;
   readonly requirementFile: (name: string) => Promise<string>;
-  /** null: no such file */
-  readonly versionOf: (name: string) => Promise<string | null>;
+  /** of the cart file, and of the parts list asked about; null: no such file */
+  readonly versionsOf: (name: string, list: string | null) => Promise<Versions>;
   readonly saveCart: (name: string, text: string, base: string | null) => Promise<SaveResult>;
   readonly savePartsList: (
     name: string,

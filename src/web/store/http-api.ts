@@ -18,8 +18,11 @@ async function asked(path: string, init: RequestInit = {}): Promise<Response> {
     throw new ApiError(0, 'The program behind this page does not answer. Is it still running?');
   }
   if (response.ok || response.status === 409) return response;
-  throw new ApiError(response.status, await reasonOf(response));
+  throw new ApiError(response.status, response.status === 401 ? NO_KEY : await reasonOf(response));
 }
+
+const NO_KEY =
+  'The program was started again, with another key. Open the address that its command printed in another tab of this browser; this page then goes on.';
 
 async function reasonOf(response: Response): Promise<string> {
   try {
@@ -70,10 +73,8 @@ export const httpApi: Api = {
     const { text } = await got<{ readonly text: string }>(`requirement-file?${named(name)}`);
     return text;
   },
-  versionOf: async (name) => {
-    const { version } = await got<{ readonly version: string | null }>(`versions?${named(name)}`);
-    return version;
-  },
+  versionsOf: (name, list) =>
+    got(`versions?${named(name)}${list === null ? '' : `&parts-list=${encodeURIComponent(list)}`}`),
   saveCart: async (name, text, base) => saved(await sent('PUT', 'cart', { name, text, base })),
   savePartsList: async (name, base64, base) =>
     saved(await sent('PUT', 'parts-list', { name, base64, base })),

@@ -81,6 +81,11 @@ export interface Variant {
   readonly problem: string | null;
 }
 
+/** All that an answer depends on. */
+export interface MadeOf extends Pick<Sheet, 'text' | 'partsLists'> {
+  readonly set: RequirementSet;
+}
+
 export type TaskState<T> =
   | { readonly kind: 'idle' }
   | {
@@ -90,8 +95,8 @@ export type TaskState<T> =
       readonly what: string;
     }
   | { readonly kind: 'problem'; readonly words: string }
-  /** `text`: the sheet that it was made of; the answer is stale when the sheet is another */
-  | { readonly kind: 'done'; readonly result: T; readonly text: string };
+  /** the answer is stale when the sheet is no longer what it was made of */
+  | { readonly kind: 'done'; readonly result: T; readonly of: MadeOf };
 
 export interface Recovery {
   readonly name: string;
@@ -118,6 +123,8 @@ export interface WorkbenchState extends Sheet {
   readonly saving: boolean;
   /** unsaved work that neither the browser nor the program could keep */
   readonly atRisk: boolean;
+  /** another tab has the cart open too, and keeps its own work as the draft */
+  readonly elsewhere: boolean;
   readonly reading: Reading;
   /** the last cart that could be read, so that the drawings stay; `reading.cart` where that is one */
   readonly cart: Cart | null;

@@ -1,5 +1,7 @@
 /** Whether the sheet holds work that is not in its file. */
 
+import { partsListFileOf } from '../../document/index.js';
+import type { StoredPartsList } from './api.js';
 import type { OpenFile, Sheet } from './state.js';
 
 export function isUnsaved({
@@ -12,4 +14,12 @@ export function isUnsaved({
   const { savedList } = file;
   const list = savedList === null ? undefined : partsLists.get(savedList.name);
   return list !== undefined && savedList !== null && list.base64 !== savedList.base64;
+}
+
+/** What is known to be on disk of the list that a text names. */
+export function savedListOf(text: string, file: OpenFile | null): StoredPartsList | null {
+  const name = partsListFileOf(text);
+  const known = file?.savedList ?? null;
+  if (name === null) return null;
+  return known?.name === name ? known : { name, base64: null };
 }

@@ -20,6 +20,7 @@ import { builtInSets } from '../../requirements/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import type { Engine, Task } from '../engine/engine-client.js';
 import { TaskStopped } from '../engine/engine-client.js';
+import type { Access } from './access.js';
 import type {
   Api,
   Draft,
@@ -30,13 +31,18 @@ import type {
   StoredPartsList,
 } from './api.js';
 import { ApiError } from './api.js';
-import { besideName, freeCartName } from './cart-name.js';
+import { createAutosave } from './autosave.js';
+import { freeCartName } from './cart-name.js';
+import type { Claims, Hold } from './claims.js';
+import { createHolds } from './claims.js';
+import { createDiskWatch } from './disk-watch.js';
 import type { DraftShelf } from './drafts.js';
 import type { PartsListFile, Reading } from './reading.js';
 import { base64Of, readPartsListFile, readSheet } from './reading.js';
 import { askedSet, knownSets } from './requirement-sets.js';
+import { createSaving } from './saving.js';
 import type { Notice, Sheet, TaskState, Theme, Variant, Workbench } from './state.js';
-import { isUnsaved } from './unsaved.js';
+import { isUnsaved, savedListOf } from './unsaved.js';
 
 export interface Preferences {
   readonly get: (key: 'units' | 'theme' | 'guide') => string | null;
@@ -47,13 +53,12 @@ export interface Surroundings {
   readonly api: Api;
   readonly engine: Engine;
   readonly shelf: DraftShelf;
+  readonly claims: Claims;
   readonly preferences: Preferences;
   /** ISO 8601 of now */
   readonly now: () => string;
 }
 
-/** ms between a change and its draft on disk. */
-const DRAFT_AFTER = 250;
 /** Steps of undo kept. */
 const MOST_STEPS = 500;
 /** Notices kept at once. */
@@ -67,8 +72,8 @@ const DEFAULT_SET = builtInSets[0] as RequirementSet;
 
 export type WorkbenchStore = ReturnType<typeof createWorkbench>;
 
-export function createWorkbench({ api, engine, shelf, preferences, now }: Surroundings) {
-  let draftTimer: ReturnType<typeof setTimeout> | undefined;
+export function createWorkbench(around: Surroundings) {
+  const { api, engine, shelf, claims, preferences, now } = around;
   let nextNotice = 1;
   let nextVariant = 1;
   /** counts the sheets opened and closed: what was asked for an earlier one is not for this */
@@ -77,15 +82,6 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
   let openings = 0;
   /** answers to earlier questions are of another cart */
   let leastTicket = 0;
-  /** a draft of the open cart is kept somewhere */
-  let hasDraft = false;
-  /** the program could not keep the last draft */
-  let draftsFail = false;
-  /** drafts are written and dropped one after the other */
-  let draftsDone: Promise<void> = Promise.resolve();
-  let looking = false;
-  /** version on disk about which was said 'later'; undefined: none */
-  let putOff: string | null | undefined;
   /** the pose before a drag moved it */
   let poseBefore: Pose | null = null;
   /** the finding whose worst is shown as soon as it is known */
@@ -107,6 +103,7 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
         conflict: null,
         saving: false,
         atRisk: false,
+        elsewhere: false,
         reading: NO_READING,
         cart: null,
         sets: builtInSets,
@@ -144,9 +141,13 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
           if (stored === null) return;
           const { draftProblem = null } = stored;
           if (draftProblem !== null) get().say(draftProblem, 'problem');
-          const draft = laterDraft(stored);
-          if (stored.text !== null) await openStored(stored, stored.text, draft);
-          else if (draft !== null) await openNeverSaved(name, draft, stored.partsList);
+          const mine = openings;
+          const hold = await holds.of(shelfKey(name));
+          if (mine !== openings) return holds.letGo(hold);
+          const draft = hold === null ? null : autosave.later(stored);
+          if (stored.text !== null) await openStored(stored, stored.text, draft, hold);
+          else if (draft !== null) await openNeverSaved(name, draft, stored.partsList, hold);
+          else get().say(`${name} is open in another tab, and not saved yet.`, 'problem');
         },
         async openExample(name) {
           const stored = await asked(() => api.example(name));
@@ -177,57 +178,52 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
         async dropDraft() {
           const { recovery } = get();
           set({ recovery: null });
-          if (recovery !== null) await forget(recovery.name);
+          if (recovery !== null) await autosave.forget(recovery.name);
         },
         async dropDraftOf(name) {
-          await forget(name);
+          const hold = await holds.of(shelfKey(name));
+          if (hold === null)
+            get().say(`${name} is open in another tab: close it there.`, 'problem');
+          else await autosave.forget(name);
+          holds.letGo(hold);
           await readFolder();
         },
-        keepWork: () => keepDraftNow(),
+        keepWork: () => autosave.keepNow(),
         close() {
           const { file, atRisk } = get();
           if (file !== null && isUnsaved(get()) && !atRisk) {
             get().say(`Unsaved work on ${file.name} is kept. Open it again to go on.`);
           }
-          const kept = keepDraftNow();
+          const kept = autosave.keepNow();
           openings += 1;
-          leaveSheet();
+          leaveSheet(null);
           set({ ...NO_SHEET, ...NOTHING_OPEN });
           store.temporal.getState().clear();
           void kept.then(readFolder);
         },
         async save() {
           const { file } = get();
-          if (file !== null) await write(file.name, file.version);
+          if (file !== null) await saving.write(file.name, file.version);
         },
         async saveAs(name) {
           const { file } = get();
           if (file === null) return false;
-          return write(name, name === file.name ? file.version : null);
+          if (name === file.name) return saving.write(name, file.version);
+          return saving.writeAs(name);
         },
         async settle(which) {
           const { conflict, file } = get();
           if (conflict === null || file === null) return;
           set({ conflict: null });
           const { text, version } = conflict;
-          if (which === 'later') putOff = version;
+          if (which === 'later') watch.putOff(version);
           if (which === 'mine') {
             set({ file: { ...file, version } });
-            await write(file.name, version);
+            await saving.write(file.name, version);
           }
           if (which === 'theirs' && text !== null) await takeTheirs(text, version);
         },
-        async lookAtDisk() {
-          const { file, conflict, saving, recovery } = get();
-          if (file === null || file.version === null || looking) return;
-          if (conflict !== null || recovery !== null || saving) return;
-          looking = true;
-          try {
-            await lookAt(file);
-          } finally {
-            looking = false;
-          }
-        },
+        lookAtDisk: () => watch.look(),
         change(words, changes) {
           const result = changeFields(get().text, changes);
           if (result.kind === 'refused') return refuse(`${words}: ${result.reason}`);
@@ -401,6 +397,15 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
     ),
   );
   const { getState: get, setState: set } = store;
+  const access: Access = { get, set, guarded };
+  const holds = createHolds(claims);
+  const autosave = createAutosave(access, { api, shelf, now, keyOf: shelfKey });
+  const watch = createDiskWatch(access, { api, autosave, putSheet, takeTheirs });
+  const saving = createSaving(access, {
+    ...{ api, autosave, holds, keyOf: shelfKey, putSheet, readFolder },
+    sheetNumber: () => sheetNumber,
+    onSaved: watch.onSaved,
+  });
 
   async function guarded<T>(ask: () => Promise<T>): Promise<T | null> {
     try {
@@ -467,23 +472,30 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
     return leadOf(get().folder) + name;
   }
 
-  /** A name that neither a file of the folder nor unsaved work has. */
-  function freeName(wanted: string): string {
+  /** A name that neither a file of the folder, nor unsaved work, nor another tab has. */
+  async function freeHold(wanted: string): Promise<{ readonly free: string; readonly hold: Hold }> {
     const { folder } = get();
-    const shelved = shelf.list(leadOf(folder));
-    const taken = [...(folder?.carts ?? []), ...(folder?.drafts ?? []), ...shelved];
-    return freeCartName(
-      wanted,
-      taken.map(({ name }) => name),
-    );
+    const kept = [...(folder?.drafts ?? []), ...shelf.list(leadOf(folder))];
+    const taken = [...(folder?.carts ?? []), ...kept].map(({ name }) => name);
+    for (;;) {
+      const free = freeCartName(wanted, taken);
+      const hold = await holds.of(shelfKey(free));
+      if (hold !== null) return { free, hold };
+      taken.push(free);
+    }
   }
 
-  async function openStored(stored: StoredCart, text: string, draft: Draft | null): Promise<void> {
+  async function openStored(
+    stored: StoredCart,
+    text: string,
+    draft: Draft | null,
+    hold: Hold | null,
+  ): Promise<void> {
     const { name, version, partsList } = stored;
     const file = { name, version, savedText: text, savedList: partsList, openedAs: text };
     const fileChanged = draft !== null && draft.base !== version;
     const recovery = draft && { name, draft, fileChanged };
-    await open(text, partsList, file, recovery);
+    await open(text, partsList, file, recovery, hold);
   }
 
   /** Unsaved work on a cart that never was in the folder: there is nothing else to open. */
@@ -491,9 +503,10 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
     name: string,
     { text, partsList }: Draft,
     onDisk: StoredPartsList | null,
+    hold: Hold | null,
   ): Promise<void> {
     const file = { name, version: null, savedText: null, savedList: null, openedAs: '' };
-    await open(text, partsList ?? onDisk, file, null);
+    await open(text, partsList ?? onDisk, file, null, hold);
     get().say(`${name} was never saved; this is the work that was kept.`);
   }
 
@@ -502,10 +515,12 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
     { name, text, partsList }: ExampleCart,
     tells: boolean,
   ): Promise<void> {
-    const free = freeName(name);
+    const mine = openings;
+    const { free, hold } = await freeHold(name);
+    if (mine !== openings) return holds.letGo(hold);
     const file = { name: free, version: null, savedText: null, savedList: null, openedAs: text };
     const problem = partsList?.problem ?? null;
-    await open(text, partsList, file, null);
+    await open(text, partsList, file, null, hold);
     if (tells && problem !== null) get().say(problem, 'problem');
   }
 
@@ -514,25 +529,37 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
     partsList: StoredPartsList | null,
     file: NonNullable<Workbench['file']>,
     recovery: Workbench['recovery'],
+    hold: Hold | null,
   ): Promise<void> {
     const mine = openings;
-    await keepDraftNow();
+    await autosave.keepNow();
     const partsLists = await listed(partsList);
-    if (mine !== openings) return;
-    leaveSheet();
-    set({ ...NOTHING_OPEN, text, partsLists, file, recovery, made: '', screen: 'sheet' });
+    if (mine !== openings) return holds.letGo(hold);
+    const elsewhere = hold === null;
+    leaveSheet(hold);
+    set({
+      ...NOTHING_OPEN,
+      text,
+      partsLists,
+      file,
+      recovery,
+      elsewhere,
+      made: '',
+      screen: 'sheet',
+    });
     reread();
+    if (elsewhere) get().say(elsewhereWords(file.name), 'problem');
     // what stood on the sheet before is another cart
     store.temporal.getState().clear();
   }
 
   /** Nothing of the cart that was open is to reach the next one. */
-  function leaveSheet(): void {
-    clearTimeout(draftTimer);
+  function leaveSheet(next: Hold | null): void {
+    autosave.leave();
+    watch.leave();
+    holds.change(next);
     sheetNumber += 1;
     leastTicket = get().ticket + 1;
-    hasDraft = false;
-    putOff = undefined;
     poseBefore = null;
     wantedWorst = null;
     tasks.remedies?.stop();
@@ -555,19 +582,6 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
       if (!isMissing || shelf.get(shelfKey(name)) === null) throw error;
       return { name, text: null, version: null, partsList: null, draft: null };
     }
-  }
-
-  /** The later of the program's draft and the browser's own; null where the file says the same. */
-  function laterDraft({ name, text, draft, partsList }: StoredCart): Draft | null {
-    const kept = shelf.get(shelfKey(name));
-    const isShelf = kept !== null && (draft === null || kept.saved >= draft.saved);
-    // the browser's has the parts list too
-    const later = isShelf || (kept !== null && kept.text === draft?.text) ? kept : draft;
-    if (later === null) return null;
-    const list = later.partsList?.base64 ?? partsList?.base64 ?? null;
-    const isSame = later.text === text && list === (partsList?.base64 ?? null);
-    if (isSame) void forget(name);
-    return isSame ? null : later;
   }
 
   function putText(made: string, text: string): void {
@@ -599,7 +613,7 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
       ...{ reading, cart, shown: cart, pose, preview: [], setProblem: issue?.words ?? null },
     });
     if (reading.cart !== null) judge(false);
-    keepDraft();
+    autosave.keep();
     const named = partsListFileOf(text);
     if (named !== null && !partsLists.has(named)) void refreshPartsLists();
   }
@@ -647,204 +661,12 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
     return use === undefined ? null : startPose(cart, use.name);
   }
 
-  /** The browser's copy at once, the one on disk a moment later. */
-  function keepDraft(): void {
-    const { file, recovery, atRisk } = get();
-    if (file === null || recovery !== null) return;
-    clearTimeout(draftTimer);
-    if (!isUnsaved(get())) {
-      if (hasDraft) void forget(file.name);
-      hasDraft = false;
-      if (atRisk) set({ atRisk: false });
-      return;
-    }
-    hasDraft = true;
-    const isKept = shelf.put(shelfKey(file.name), draftOfNow(file));
-    if (atRisk === isKept) set({ atRisk: !isKept });
-    draftTimer = setTimeout(() => void keepDraftNow(), DRAFT_AFTER);
-  }
-
-  function draftOfNow({ version }: NonNullable<Workbench['file']>): Draft {
-    const { text, partsLists } = get();
-    const list = partsLists.get(partsListFileOf(text) ?? '');
-    const draft = { text, base: version, saved: now() };
-    return list === undefined
-      ? draft
-      : { ...draft, partsList: { name: list.name, base64: list.base64 } };
-  }
-
-  function inOrder(act: () => Promise<void>): Promise<void> {
-    const done = draftsDone.then(act);
-    // a fault in one is told there, and stops none of the next
-    draftsDone = done.catch(() => {});
-    return done;
-  }
-
-  async function keepDraftNow(): Promise<void> {
-    clearTimeout(draftTimer);
-    const { file, text, recovery } = get();
-    if (file === null || recovery !== null || !isUnsaved(get())) return;
-    await inOrder(async () => {
-      try {
-        await api.saveDraft(file.name, { text, base: file.version });
-        draftKept(text);
-      } catch (error) {
-        if (!(error instanceof ApiError)) throw error;
-        draftsFail = true;
-        const where = get().atRisk ? 'nowhere' : 'in this browser only';
-        get().say(`Unsaved changes are kept ${where}: ${error.message}`, 'problem');
-      }
-    });
-  }
-
-  function draftKept(text: string): void {
-    if (get().text === text && get().atRisk && !hasNewList()) set({ atRisk: false });
-    if (!draftsFail) return;
-    draftsFail = false;
-    const isOver = ({ words }: Notice): boolean => words.startsWith('Unsaved changes are kept ');
-    set({ notices: get().notices.filter((each) => !isOver(each)) });
-    get().say('The program answers again: unsaved changes are kept on disk too.');
-  }
-
-  /** A parts list that is not on disk, which the program's draft does not hold. */
-  function hasNewList(): boolean {
-    const { text, partsLists, file } = get();
-    const list = partsLists.get(partsListFileOf(text) ?? '');
-    return list !== undefined && list.base64 !== file?.savedList?.base64;
-  }
-
-  async function forget(name: string): Promise<void> {
-    shelf.drop(shelfKey(name));
-    await inOrder(async () => {
-      try {
-        await api.dropDraft(name);
-      } catch {
-        // a draft that equals its file is not offered
-      }
-    });
-  }
-
-  async function lookAt(file: NonNullable<Workbench['file']>): Promise<void> {
-    let stored: StoredCart | null = null;
-    let version: string | null;
-    try {
-      version = await api.versionOf(file.name);
-      if (draftsFail) void keepDraftNow();
-      if (version === file.version || version === putOff) return;
-      if (version !== null) stored = await api.cart(file.name);
-    } catch {
-      // nobody asked for it: the next save says what is wrong
-      return;
-    }
-    const isStill = get().file === file && get().conflict === null && !get().saving;
-    if (!isStill || stored?.version === file.version) return;
-    const { text = null } = stored ?? {};
-    if (text === null || isUnsaved(get())) {
-      set({ conflict: { text, version: stored?.version ?? version } });
-      return;
-    }
-    // nothing of ours is lost, and undo goes back
-    await takeTheirs(text, stored?.version ?? version);
-    get().say(`${file.name} was changed on disk and read again.`);
-  }
-
   async function takeTheirs(text: string, version: string | null): Promise<void> {
     const { file } = get();
     if (file === null) return;
-    set({ file: { ...file, version, savedText: text, savedList: savedListOf(text) } });
+    set({ file: { ...file, version, savedText: text, savedList: savedListOf(text, file) } });
     putText('the file as it is on disk', text);
     await refreshPartsLists();
-  }
-
-  /** What is known to be on disk of the list that a text names. */
-  function savedListOf(text: string): StoredPartsList | null {
-    const name = partsListFileOf(text);
-    const known = get().file?.savedList ?? null;
-    if (name === null) return null;
-    return known?.name === name ? known : { name, base64: null };
-  }
-
-  async function write(name: string, base: string | null): Promise<boolean> {
-    if (get().saving) return false;
-    set({ saving: true });
-    try {
-      return await written(name, base);
-    } finally {
-      set({ saving: false });
-    }
-  }
-
-  async function written(name: string, base: string | null): Promise<boolean> {
-    const sheet = sheetNumber;
-    const before = get().file?.name;
-    const list = await writeList(get().text, sheet);
-    if (list === null) return false;
-    const result = await guarded(() => api.saveCart(name, list.text, base));
-    if (result === null) return false;
-    if (result.kind === 'changed on disk') {
-      if (sheet !== sheetNumber) get().say(`${name} was changed on disk and not saved.`, 'problem');
-      else if (name !== before)
-        get().say(`${name} exists already: choose another name.`, 'problem');
-      else set({ conflict: { text: result.text, version: result.version } });
-      return false;
-    }
-    if (sheet === sheetNumber) {
-      const { text, savedList } = list;
-      const file = { name, version: result.version, savedText: text, savedList, openedAs: text };
-      set({ file });
-      putOff = undefined;
-      if (before !== undefined && before !== name) await forget(before);
-      hasDraft = true;
-      // typed on while it was being saved: kept; else the draft has done its work
-      keepDraft();
-    }
-    get().say(`Saved ${name}.`);
-    await readFolder();
-    return true;
-  }
-
-  /** The parts list first, so that the cart on disk never names one that is not there. A list of the same
-   * name that is another's is left alone: ours gets another name, in the text too.
-   *
-   * @returns the text to save; null: the list could not be saved, and said so */
-  async function writeList(
-    text: string,
-    sheet: number,
-  ): Promise<{ readonly text: string; readonly savedList: StoredPartsList | null } | null> {
-    const name = partsListFileOf(text);
-    const list = name === null ? undefined : get().partsLists.get(name);
-    if (name === null || list === undefined) return { text, savedList: savedListOf(text) };
-    const known = savedListOf(text)?.base64 ?? null;
-    const there = await guarded(() => api.partsList(name));
-    if (there === null) return null;
-    const savedList = { name, base64: list.base64 };
-    if (there.base64 === list.base64) return { text, savedList };
-    if (there.base64 !== null && there.base64 !== known) return writeBeside(text, list, sheet);
-    const result = await guarded(() => api.savePartsList(name, list.base64, there.version));
-    if (result?.kind === 'saved') return { text, savedList };
-    if (result !== null) get().say(`${name} is being changed by another program.`, 'problem');
-    return null;
-  }
-
-  async function writeBeside(text: string, list: PartsListFile, sheet: number) {
-    const name = besideName(list.name, (each) => get().folder?.partsLists.includes(each) ?? false);
-    const change = [{ kind: 'set', path: ['parts list'], value: name }] as const;
-    const renamed = changeFields(text, change);
-    const result = await guarded(() => api.savePartsList(name, list.base64, null));
-    if (renamed.kind === 'refused' || result?.kind !== 'saved') {
-      get().say(
-        `The folder has another ${list.name}: give the parts list another name.`,
-        'problem',
-      );
-      return null;
-    }
-    const shown = changeFields(get().text, change);
-    if (sheet === sheetNumber && shown.kind === 'ok') {
-      const partsLists = new Map(get().partsLists).set(name, { ...list, name });
-      putSheet({ text: shown.text, partsLists, made: `name of the parts list: ${name}` });
-      get().say(`The folder has another ${list.name}: the parts list was saved as ${name}.`);
-    }
-    return { text: renamed.text, savedList: { name, base64: list.base64 } };
   }
 
   function addVariant(kept: Omit<Variant, 'id' | 'report' | 'problem'>): number {
@@ -875,7 +697,7 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
       progress: (done: number, total: number, what: string) => void,
     ) => Task<unknown>,
   ): Promise<void> {
-    const { reading, set: against, text, setProblem } = get();
+    const { reading, set: against, text, partsLists, setProblem } = get();
     if (reading.cart === null || setProblem !== null || tasks[which] !== null) return;
     const put = (state: TaskState<unknown>): void =>
       set({ [which]: state } as unknown as Partial<Workbench>);
@@ -885,7 +707,7 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
     });
     tasks[which] = task;
     try {
-      put({ kind: 'done', result: await task.result, text });
+      put({ kind: 'done', result: await task.result, of: { text, partsLists, set: against } });
     } catch (error) {
       if (error instanceof TaskStopped) put({ kind: 'idle' });
       else put({ kind: 'problem', words: error instanceof Error ? error.message : String(error) });
@@ -901,12 +723,12 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
       if (answer.ticket >= least) set({ live: answer });
     },
     proof({ ticket, stage, finding }) {
-      if (ticket !== get().ticket) return;
+      if (ticket !== get().ticket || ticket < leastTicket) return;
       set({ proven: withFinding(get().proven, finding, stage) });
       if (finding.id === wantedWorst) get().showWorst(finding.id);
     },
     proofEnd({ ticket, stage, report }) {
-      if (ticket !== get().ticket) return;
+      if (ticket !== get().ticket || ticket < leastTicket) return;
       const proven = report.findings.reduce(
         (map, finding) => withFinding(map, finding, stage),
         get().proven,
@@ -919,9 +741,14 @@ export function createWorkbench({ api, engine, shelf, preferences, now }: Surrou
   return store;
 }
 
+function elsewhereWords(name: string): string {
+  return `${name} is open in another tab of this browser too. What you change here is kept only when you save it.`;
+}
+
 const NOTHING_OPEN = {
   file: null,
   atRisk: false,
+  elsewhere: false,
   asking: null,
   recovery: null,
   conflict: null,
@@ -956,7 +783,7 @@ function listsOf(partsLists: ReadonlyMap<string, PartsListFile>) {
 }
 
 function leadOf(folder: Folder | null): string {
-  return `${folder?.folder ?? ''}: `;
+  return `${folder?.folder ?? ''} ${folder?.id ?? ''}: `;
 }
 
 /** The first few of many sentences. */

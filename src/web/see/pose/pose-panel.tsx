@@ -2,7 +2,7 @@
 
 import './pose-panel.css';
 import type { ReactNode } from 'react';
-import { useState } from 'react';
+import { useId, useState } from 'react';
 import type { Finding, Pose, PosedCart } from '../../../analysis/index.js';
 import {
   amountText,
@@ -38,20 +38,34 @@ import { useWorstShown } from './use-worst-shown.js';
 
 export function PosePanel() {
   const shown = usePosed();
+  const [isOpen, setOpen] = useState(true);
+  const id = useId();
   if (shown === null) return null;
   const { cart, pose, posed } = shown;
   return (
-    <div className="pose-panel">
-      <PoseHead cart={cart} pose={pose} />
-      <WorstWords />
-      <div className="pose-panel-scroll">
-        <div className="pose-panel-groups">
-          <Movers cart={cart} pose={pose} posed={posed} />
-          <Loads cart={cart} pose={pose} />
-          <Castors cart={cart} pose={pose} />
-          <Incline pose={pose} />
-          <Push cart={cart} pose={pose} posed={posed} />
-        </div>
+    <div className="pose-panel" data-closed={!isOpen || undefined}>
+      <PoseHead cart={cart} pose={pose}>
+        <button
+          type="button"
+          className="kit-button pose-head-rows"
+          aria-expanded={isOpen}
+          aria-controls={id}
+          onClick={() => setOpen(!isOpen)}
+        >
+          {isOpen ? 'Hide sliders' : 'Show sliders'}
+        </button>
+      </PoseHead>
+      <div className="pose-panel-scroll" id={id}>
+        <WorstWords />
+        {isOpen && (
+          <div className="pose-panel-groups">
+            <Movers cart={cart} pose={pose} posed={posed} />
+            <Loads cart={cart} pose={pose} />
+            <Castors cart={cart} pose={pose} />
+            <Incline pose={pose} />
+            <Push cart={cart} pose={pose} posed={posed} />
+          </div>
+        )}
       </div>
     </div>
   );
@@ -67,7 +81,7 @@ function usePut(): (pose: Pose) => void {
   return (pose) => store.getState().setPose(pose);
 }
 
-function PoseHead({ cart, pose }: CartPose) {
+function PoseHead({ cart, pose, children }: CartPose & { readonly children: ReactNode }) {
   const store = useWorkbenchStore();
   const put = usePut();
   const id = useWorkbench((s) => s.finding);
@@ -110,6 +124,7 @@ function PoseHead({ cart, pose }: CartPose) {
       >
         {title === null ? 'Worst of the chosen finding' : `Worst of: ${title}`}
       </button>
+      {children}
     </div>
   );
 }
@@ -130,10 +145,11 @@ function Worst({ finding, units }: { readonly finding: Finding; readonly units: 
   const gives =
     capacity === null || mode === null
       ? ''
-      : ` Shown where it just gives way, at ${amountText(capacity, units)}: it ${modeText(mode, units)}.`;
+      : ` it ${modeText(mode, units)} at ${amountText(capacity, units)}, which is shown.`;
   return (
     <>
-      <strong>Worst of {title}:</strong> {worst?.words}.{gives}
+      <strong>Worst of {title}:</strong>
+      {gives} It stands so: {worst?.words}.
     </>
   );
 }

@@ -50,7 +50,7 @@ export function PoseRow(props: PoseRowProps) {
         <>
           <PoseSlider {...props} id={id} units={units} />
           <PoseField key={units} {...props} label={`${name}, value`} />
-          <span className="pose-row-ends" title={ends}>
+          <span className="pose-row-ends" title={ends} hidden={isWholeTurn(allowed)}>
             {allowed.stops === null ? (
               <>
                 <span>{fieldText(from, dimension, units).replace(/ .*/, '')}</span>
@@ -75,6 +75,11 @@ export function PoseRow(props: PoseRowProps) {
       )}
     </div>
   );
+}
+
+/** Any direction: its ends tell nothing. */
+function isWholeTurn({ from, to, stops }: Allowed): boolean {
+  return stops === null && to - from === 2 * Math.PI;
 }
 
 interface PoseSliderProps extends PoseRowProps {
