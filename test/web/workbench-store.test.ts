@@ -792,6 +792,15 @@ describe('the requirement set', () => {
     expect(bench.fake.questions).toHaveLength(1);
   });
 
+  test('is the one that is named where the cart cannot be read', async () => {
+    const server = fakeServer();
+    const asked = LAMP_TEXT.replace(/^requirements:.*$/m, 'requirements: iec-61010-1-3');
+    server.files.set(LAMP, asked.replace(/^mobility:.*\n/m, ''));
+    const bench = await lampOpen(server);
+    expect(state(bench).reading.cart).toBeNull();
+    expect(state(bench).set.id).toBe('iec-61010-1-3');
+  });
+
   test('comes from requirement files of the folder too', async () => {
     const server = fakeServer();
     const text = exampleText('requirements/tarn-hollow.requirements.yaml');

@@ -1,6 +1,7 @@
 /** Requirement sets of the folder, and the one that a cart file asks for. */
 
-import type { Cart } from '../../document/index.js';
+import type { Cart, FieldNode } from '../../document/index.js';
+import { nodeAt } from '../../document/index.js';
 import type { RequirementSet } from '../../requirements/index.js';
 import {
   applyRequirementFile,
@@ -42,7 +43,11 @@ export type AskedSet =
   /** nothing can be judged until one is chosen */
   | { readonly kind: 'problem'; readonly issue: FieldIssue };
 
-export function askedSet(cart: Cart, sets: readonly RequirementSet[], file: string): AskedSet {
+export function askedSet(
+  cart: Pick<Cart, 'requirements'>,
+  sets: readonly RequirementSet[],
+  file: string,
+): AskedSet {
   const { requirements } = cart;
   const set = requirements === null ? null : findSet(sets, requirements);
   if (set !== null) return { kind: 'found', set };
@@ -68,4 +73,13 @@ export function askedSet(cart: Cart, sets: readonly RequirementSet[], file: stri
       words: `${what}, so nothing is judged; allowed: ${allowed}`,
     },
   };
+}
+
+/** What a cart file asks for that cannot be read as a whole; null: nothing that is known. */
+export function setOfFields(
+  fields: FieldNode | null,
+  sets: readonly RequirementSet[],
+): RequirementSet | null {
+  const node = fields === null ? null : nodeAt(fields, ['requirements']);
+  return node?.kind === 'scalar' ? findSet(sets, node.text) : null;
 }

@@ -39,7 +39,7 @@ import { createDiskWatch } from './disk-watch.js';
 import type { DraftShelf } from './drafts.js';
 import type { PartsListFile, Reading } from './reading.js';
 import { base64Of, readPartsListFile, readSheet } from './reading.js';
-import { askedSet, knownSets } from './requirement-sets.js';
+import { askedSet, knownSets, setOfFields } from './requirement-sets.js';
 import { createSaving } from './saving.js';
 import type { Notice, Sheet, TaskState, Theme, Variant, Workbench } from './state.js';
 import { isUnsaved, savedListOf } from './unsaved.js';
@@ -608,14 +608,16 @@ export function createWorkbench(around: Surroundings) {
     const pose = cart === null ? null : fittedPose(cart, get().pose);
     const issue = chosen?.kind === 'problem' ? chosen.issue : null;
     const reading = issue === null ? read : { ...read, issues: [...read.issues, issue] };
+    const named =
+      chosen?.kind === 'found' ? chosen.set : cart === null && setOfFields(read.fields, get().sets);
     set({
-      ...(chosen?.kind === 'found' ? { set: chosen.set } : {}),
+      ...(named ? { set: named } : {}),
       ...{ reading, cart, shown: cart, pose, preview: [], setProblem: issue?.words ?? null },
     });
     if (reading.cart !== null) judge(false);
     autosave.keep();
-    const named = partsListFileOf(text);
-    if (named !== null && !partsLists.has(named)) void refreshPartsLists();
+    const list = partsListFileOf(text);
+    if (list !== null && !partsLists.has(list)) void refreshPartsLists();
   }
 
   /** The parts list that the text names, read from beside the cart file. */
