@@ -1,19 +1,12 @@
 /** What the page knows, and what may be done to it. */
 
-import type {
-  CheckReport,
-  Finding,
-  HoldingRose,
-  Pose,
-  RoseOptions,
-  ScreenedFinding,
-} from '../../analysis/index.js';
+import type { CheckReport, Finding, HoldingRose, Pose, RoseOptions } from '../../analysis/index.js';
 import type { Cart, CartEdit, FieldChange } from '../../document/index.js';
 import type { RemediesReport } from '../../remedies/index.js';
 import type { RequirementSet } from '../../requirements/index.js';
 import type { ToleranceResult } from '../../tolerances/index.js';
 import type { UnitSystem } from '../../units/index.js';
-import type { ProofStage } from '../engine/messages.js';
+import type { LiveAnswer, ProofStage } from '../engine/messages.js';
 import type { Draft, Folder, StoredPartsList } from './api.js';
 import type { PartsListFile, Reading } from './reading.js';
 
@@ -51,14 +44,6 @@ export type Theme = 'light' | 'dark' | 'as the system';
 export interface ProvenFinding {
   readonly finding: Finding;
   readonly stage: ProofStage;
-}
-
-/** Found, not proven, of the cart as it is now or was a moment ago. */
-export interface Live {
-  readonly ticket: number;
-  readonly findings: readonly ScreenedFinding[];
-  readonly atPose: readonly ScreenedFinding[] | null;
-  readonly took: number;
 }
 
 export interface Notice {
@@ -140,7 +125,7 @@ export interface WorkbenchState extends Sheet {
   readonly pose: Pose | null;
   /** counts up with every change of what is judged */
   readonly ticket: number;
-  readonly live: Live | null;
+  readonly live: LiveAnswer | null;
   readonly proven: ReadonlyMap<string, ProvenFinding>;
   /** ticket and stage up to which all is proven; null: nothing yet of this cart */
   readonly provenUpTo: ProofStage | null;
