@@ -26,9 +26,10 @@ export default defineConfig({
           environment: 'node',
           include: ['test/page/**/*.test.ts'],
           globalSetup: ['test/page/build-page.ts'],
-          fileParallelism: false,
           testTimeout: 60_000,
           hookTimeout: 60_000,
+          // a page on a busy machine takes its time; what never comes still fails
+          expect: { poll: { timeout: 15_000 } },
         },
       },
       {

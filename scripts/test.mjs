@@ -12,6 +12,9 @@ import { run, runPackage } from './run.mjs';
 
 const results = mkdtempSync(join(tmpdir(), 'standstill-test-'));
 
+/** Left to itself the runner keeps one of two cores free. */
+const ALL_CORES = [`--maxWorkers=${cpus().length}`];
+
 /**
  * A check of the code counts as one.
  *
@@ -93,12 +96,9 @@ function runAll() {
       ensurePostgres();
       return { passed: 0, failed: 0 };
     }),
-    // left to itself the runner keeps one of two cores free
-    guarded('tests in node', () =>
-      testProject('node', [`--maxWorkers=${Math.max(1, cpus().length)}`]),
-    ),
+    guarded('tests in node', () => testProject('node', ALL_CORES)),
     guarded('tests in the browser', () => testProject('browser')),
-    guarded('tests of the page', () => testProject('page')),
+    guarded('tests of the page', () => testProject('page', ALL_CORES)),
   ];
   return steps.reduce((sum, step) => ({
     passed: sum.passed + step.passed,

@@ -23,15 +23,17 @@ async function faults(page: import('playwright-core').Page): Promise<readonly st
 
 /** Every section of the description once; the others of its kind look alike at another size. */
 const SIZES = [
-  { width: 1440, height: 900, theme: 'light', sections: /./ },
-  { width: 1280, height: 800, theme: 'dark', sections: /^(Parts|Castors|Positions)/ },
-  { width: 820, height: 1180, theme: 'light', sections: /^(Parts|Movers|Text)/ },
+  { width: 1440, height: 900, theme: 'light', isWhole: true },
+  { width: 1280, height: 800, theme: 'dark', isWhole: false },
+  { width: 820, height: 1180, theme: 'light', isWhole: false },
 ] as const;
+const VIEWS = ['Plan and side', 'Holding by direction', 'In space'];
+const SOME_SECTIONS = /^(Parts|Castors|Positions)/;
 
 describe('every screen meets WCAG 2.2 AA where axe can tell', () => {
   test.each(SIZES)(
     '$width x $height, $theme',
-    async (size) => {
+    async ({ isWhole, ...size }) => {
       const bench = await openWorkbench({ files: [FILE, 'telehealth-parts.csv'], ...size });
       const { page } = bench;
       const isNarrow = size.width < 1200;
@@ -48,18 +50,22 @@ describe('every screen meets WCAG 2.2 AA where axe can tell', () => {
       expect(await faults(page)).toEqual([]);
       await findingRow(page, PUSH).click();
       expect(await faults(page)).toEqual([]);
-      for (const name of ['Remedies', 'Tolerances']) {
+      for (const name of isWhole ? ['Remedies', 'Tolerances'] : ['Remedies']) {
         await findingsPane(page).getByRole('tab', { name }).click();
         expect(await faults(page)).toEqual([]);
       }
       await part('Describe');
       const tabs = describePane(page).getByRole('tab');
-      for (let k = 0; k < (await tabs.count()); k++) {
-        await tabs.nth(k).click();
-        expect(await faults(page), (await tabs.nth(k).textContent()) ?? '').toEqual([]);
+      const names = (await tabs.allTextContents()).filter(
+        (name) => isWhole || SOME_SECTIONS.test(name),
+      );
+      expect(names.length).toBeGreaterThan(2);
+      for (const name of names) {
+        await tabs.filter({ hasText: name }).first().click();
+        expect(await faults(page), name).toEqual([]);
       }
       await part('See');
-      for (const name of ['Plan and side', 'Holding by direction', 'In space']) {
+      for (const name of isWhole ? VIEWS : VIEWS.slice(0, 2)) {
         await page.getByRole('button', { name }).click();
         expect(await faults(page)).toEqual([]);
       }

@@ -1,4 +1,5 @@
 import { describe, expect, test, vi } from 'vitest';
+import { checkCart } from '../../src/analysis/index.js';
 import { readFields } from '../../src/document/index.js';
 import { builtInSets } from '../../src/requirements/index.js';
 import { isOfNow } from '../../src/web/store/made-of.js';
@@ -163,6 +164,30 @@ describe('opening', () => {
       .proofEnd({ ticket, stage: 'full', report: { findings: [finding] } as never });
     expect(state(bench).proven.size).toBe(0);
     expect(state(bench).provenUpTo).toBeNull();
+  });
+
+  test('a worst that is shown follows the closer proof; another pose is left alone', async () => {
+    const bench = await lampOpen();
+    const { cart, set, ticket } = state(bench);
+    if (cart === null) throw new Error('no cart');
+    const [found] = checkCart(cart, set, { only: 'overbalance-use' }).findings;
+    if (found?.worst == null) throw new Error('no worst');
+    const [mover = ''] = Object.keys(found.worst.movers);
+    const turned = (angle: number) => {
+      const movers = { ...found.worst?.movers, [mover]: angle };
+      return { ...found, worst: { ...found.worst, movers } } as typeof found;
+    };
+    const proof = (finding: typeof found) =>
+      bench.fake.listener().proof({ ticket, stage: 'full', finding });
+    proof(turned(0.5));
+    state(bench).showWorst(found.id);
+    expect(state(bench).pose?.movers[mover]).toBe(0.5);
+    proof(turned(0.6));
+    expect(state(bench).pose?.movers[mover]).toBe(0.6);
+    const own = { ...state(bench).pose } as NonNullable<ReturnType<typeof state>['pose']>;
+    state(bench).setPose(own);
+    proof(turned(0.7));
+    expect(state(bench).pose).toBe(own);
   });
 
   test('a cart that is not there is told, and what was open stays open', async () => {

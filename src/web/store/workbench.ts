@@ -86,6 +86,8 @@ export function createWorkbench(around: Surroundings) {
   let poseBefore: Pose | null = null;
   /** the finding whose worst is shown as soon as it is known */
   let wantedWorst: string | null = null;
+  /** the pose that was last shown as the worst of the chosen finding */
+  let worstShown: Pose | null = null;
   const tasks: { remedies: Task<unknown> | null; tolerances: Task<unknown> | null } = {
     remedies: null,
     tolerances: null,
@@ -298,6 +300,7 @@ export function createWorkbench(around: Surroundings) {
           wantedWorst = found === undefined ? id : null;
           if (shown === null || found === undefined) return;
           const pose = poseOfWorst(shown, against, found);
+          worstShown = pose;
           if (pose !== null) get().setPose(pose);
         },
         choose(finding) {
@@ -727,7 +730,10 @@ export function createWorkbench(around: Surroundings) {
     proof({ ticket, stage, finding }) {
       if (ticket !== get().ticket || ticket < leastTicket) return;
       set({ proven: withFinding(get().proven, finding, stage) });
-      if (finding.id === wantedWorst) get().showWorst(finding.id);
+      // a closer proof may know a worse configuration than the one that is shown as the worst
+      const isShown = worstShown !== null && get().pose === worstShown;
+      const follows = isShown && finding.id === get().finding;
+      if (finding.id === wantedWorst || follows) get().showWorst(finding.id);
     },
     proofEnd({ ticket, stage, report }) {
       if (ticket !== get().ticket || ticket < leastTicket) return;
