@@ -169,7 +169,8 @@ export interface HoldingEvaluator {
     swivels: readonly (number | null)[];
   };
   /** Turns the castors whose locks hold their angle to where the motion that starts in `v` takes the
-   * least friction, and the force along that motion as nearly as its directions allow. Writes `v`; what comes of it is to be evaluated. */
+   * least friction, and the force along that motion as nearly as its directions allow. Writes `v`; what
+   * comes of it is to be evaluated. */
   readonly sharpen: (v: Float64Array, domain: ConfigurationDomain) => void;
   readonly count: () => number;
 }

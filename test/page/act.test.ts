@@ -25,8 +25,13 @@ describe('acting on a finding', () => {
     // side by side with what it was
     await page.getByRole('button', { name: /^Compare/ }).click();
     const main = page.getByRole('main');
-    await expect.poll(() => main.textContent()).toMatch(/lock/i);
-    await expect.poll(() => main.textContent(), { timeout: 20_000 }).toMatch(/fails/);
+    const push = main.locator('tr, [role="row"], li').filter({ hasText: PUSH }).first();
+    await expect.poll(() => push.textContent(), { timeout: 20_000 }).toMatch(/less/);
+    expect(await push.textContent()).toMatch(/fails/);
+    // what the remedy changed, and nothing else of the description
+    expect(await main.textContent()).toMatch(
+      /What differs in the description.*(front|rear) (left|right)lock/s,
+    );
     await page
       .getByRole('button', { name: /^Use .* on the sheet/ })
       .first()

@@ -109,5 +109,15 @@ describe('a change', () => {
     await expect.poll(() => findingsPane(page).textContent()).toMatch(/Overbalance/);
     await typed(trail, '1 1/4 in');
     await expect.poll(() => trail.getAttribute('aria-invalid')).not.toBe('true');
+    // taken over, though the focus is still there: undone as any change
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => trail.inputValue()).toBe('32');
+    // not taken over yet: the field's own, and the sheet stays as it is
+    const undo = page.getByRole('button', { name: /^Undo/ });
+    const step = await undo.textContent();
+    await page.keyboard.type('5');
+    await page.keyboard.press('Control+z');
+    expect(await undo.textContent()).toBe(step);
+    expect(await undo.isEnabled()).toBe(true);
   });
 });

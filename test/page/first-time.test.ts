@@ -1,14 +1,6 @@
 import { afterAll, describe, expect, test } from 'vitest';
 import { closeBrowser, filesIn, openWorkbench } from './open-workbench.js';
-import {
-  describePane,
-  field,
-  findingRow,
-  openSection,
-  PUSH,
-  proven,
-  typed,
-} from './sheet-parts.js';
+import { field, findingRow, openSection, PUSH, proven, typed } from './sheet-parts.js';
 
 afterAll(closeBrowser);
 
@@ -33,14 +25,23 @@ describe('a first-time user', () => {
     await next();
     // drag something
     const lift = page.getByRole('slider', { name: 'lift' });
+    const posed = await findingRow(page, 'Overbalance excluding').textContent();
+    // the worst has it all the way up
     await lift.focus();
-    for (let k = 0; k < 5; k++) await page.keyboard.press('ArrowRight');
+    for (let k = 0; k < 50; k++) await page.keyboard.press('ArrowLeft');
+    await expect
+      .poll(() => findingRow(page, 'Overbalance excluding').textContent())
+      .not.toBe(posed);
+    await expect.poll(done).toBeGreaterThan(0);
     await next();
     // mend it
     await openSection(page, 'Floor');
     await page.getByRole('button', { name: /^grey rubber/ }).click();
-    await typed(field(page, 'floor', 'friction', 0, 'value'), '0.65');
-    await page.keyboard.press('Control+z');
+    const friction = field(page, 'floor', 'friction', 0, 'value');
+    await typed(friction, '0.65');
+    await page.getByRole('button', { name: /^Undo/ }).waitFor();
+    await page.getByRole('button', { name: /^Undo/ }).click();
+    await expect.poll(() => friction.inputValue()).toBe('0.6');
     await next();
     // numbers of one's own
     await page.getByRole('button', { name: 'Close', exact: true }).click();
@@ -97,7 +98,12 @@ describe('a first-time user', () => {
     await page.keyboard.up('Alt');
     await expect.poll(focusedValue).not.toBe(before);
     await page.keyboard.press('Control+z');
-    await expect.poll(() => describePane(page).textContent()).toMatch(/front/);
+    await expect.poll(focusedValue).toBe(before);
+    await page.keyboard.press('Control+y');
+    await expect.poll(focusedValue).not.toBe(before);
+    const stored = bench.file(FILE);
+    await page.keyboard.press('Control+s');
+    await expect.poll(() => bench.file(FILE)).not.toBe(stored);
     await tabTo('Overbalance in', 'button');
     await page.keyboard.press('Enter');
     await page.getByRole('button', { name: 'Show in the drawing', exact: true }).waitFor();

@@ -76,7 +76,7 @@ describe('every screen meets WCAG 2.2 AA where axe can tell', () => {
       await page.getByRole('button', { name: 'Keep as variant' }).click();
       await page.keyboard.press('Escape');
       await page.getByRole('button', { name: 'Compare', exact: true }).first().click();
-      await page.waitForTimeout(500);
+      await page.getByRole('heading', { name: 'Compare two variants' }).waitFor();
       expect(await faults(page)).toEqual([]);
       expect(bench.complaints).toEqual([]);
       await bench.close();

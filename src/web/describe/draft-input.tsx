@@ -58,6 +58,8 @@ export function DraftInput(props: DraftInputProps) {
     spellCheck: false,
     autoComplete: 'off',
     title: (draft ?? text) || undefined,
+    // letters that are not taken over yet are the field's own to undo
+    'data-typing': draft !== null && draft !== text,
     onKeyDown,
     onKeyUp: props.onKeyUp,
     onFocus: props.onFocus,

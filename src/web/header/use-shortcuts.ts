@@ -10,10 +10,10 @@ import { commandOf } from './shortcuts.js';
 export function useShortcuts(): void {
   const store = useWorkbenchStore();
   useEffect(() => {
-    // what each field said when the focus came to it
+    // what each field said when the focus came to it, or when what was typed was last taken over
     let field: EventTarget | null = null;
     let before = '';
-    const focused = (event: FocusEvent): void => {
+    const focused = (event: Event): void => {
       field = event.target;
       before = isTextField(field) ? field.value : '';
     };
@@ -24,15 +24,17 @@ export function useShortcuts(): void {
       const command = commandOf({ key, ctrl, shift: shiftKey, alt: altKey }, isText);
       if (command === null || event.defaultPrevented) return;
       // letters typed and not taken over yet are the field's own to undo
-      const isTyping = isText && target === field && target.value !== before;
+      const isTyping = isText && target === field && hasOwnToUndo(target, before);
       if (isTyping && (command === 'undo' || command === 'redo')) return;
       event.preventDefault();
       if (!event.repeat || command === 'undo' || command === 'redo') follow(store, command, target);
     };
     document.addEventListener('focusin', focused);
+    document.addEventListener('change', focused);
     document.addEventListener('keydown', pressed);
     return () => {
       document.removeEventListener('focusin', focused);
+      document.removeEventListener('change', focused);
       document.removeEventListener('keydown', pressed);
     };
   }, [store]);
@@ -63,6 +65,11 @@ function follow(store: WorkbenchStore, command: Command, target: EventTarget | n
 type TextField = HTMLInputElement | HTMLTextAreaElement;
 
 const LETTERS = new Set(['text', 'search', 'url', 'tel', 'email', 'password', 'number']);
+
+/** A field that says itself whether letters wait in it is believed: a drag or Enter changes its text too. */
+function hasOwnToUndo({ dataset, value }: TextField, before: string): boolean {
+  return dataset.typing === undefined ? value !== before : dataset.typing === 'true';
+}
 
 function isTextField(target: EventTarget | null): target is TextField {
   if (target instanceof HTMLTextAreaElement) return true;
