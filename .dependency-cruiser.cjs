@@ -12,10 +12,39 @@ const arrows = {
   remedies: ['kernel', 'units', 'document', 'requirements', 'analysis'],
   tolerances: ['kernel', 'chance', 'units', 'document', 'requirements', 'analysis'],
   studies: ['kernel', 'units', 'document', 'requirements', 'analysis'],
-  'study-runs': ['units', 'document', 'requirements', 'analysis', 'studies'],
-  figure: ['units', 'document', 'analysis'],
-  server: ['document'],
-  web: ['units', 'document', 'requirements', 'analysis', 'remedies', 'tolerances', 'figure'],
+  metrology: ['units'],
+  'test-plan': ['kernel', 'units', 'engine', 'document', 'requirements', 'analysis', 'metrology'],
+  'test-record': ['units', 'document', 'requirements', 'analysis', 'metrology', 'test-plan'],
+  judgement: [
+    'kernel',
+    'units',
+    'engine',
+    'document',
+    'requirements',
+    'analysis',
+    'remedies',
+    'metrology',
+    'test-plan',
+    'test-record',
+  ],
+  database: [],
+  'study-runs': ['database', 'units', 'document', 'requirements', 'analysis', 'studies'],
+  'record-store': ['database', 'test-record'],
+  figure: ['units', 'document', 'analysis', 'metrology', 'test-plan'],
+  server: ['document', 'test-record', 'record-store'],
+  web: [
+    'units',
+    'document',
+    'requirements',
+    'analysis',
+    'remedies',
+    'tolerances',
+    'figure',
+    'metrology',
+    'test-plan',
+    'test-record',
+    'judgement',
+  ],
   cli: [
     'units',
     'engine',
@@ -26,11 +55,18 @@ const arrows = {
     'tolerances',
     'studies',
     'study-runs',
+    'figure',
+    'metrology',
+    'test-plan',
+    'test-record',
+    'judgement',
+    'database',
+    'record-store',
     'server',
   ],
 };
 
-const edges = ['study-runs', 'server', 'web', 'cli'];
+const edges = ['database', 'study-runs', 'record-store', 'server', 'web', 'cli'];
 const pure = Object.keys(arrows).filter((layer) => !edges.includes(layer));
 
 /** One rule a layer: whatever it imports inside src is its own or an allowed layer's. */

@@ -36,14 +36,19 @@ export default defineConfig({
         // Named here, since a package found while tests run makes the server reload the page.
         optimizeDeps: {
           include: [
+            '@noble/hashes/sha2.js',
+            '@noble/hashes/utils.js',
             '@stdlib/stats-base-dists-beta-quantile',
+            '@stdlib/stats-base-dists-normal-cdf',
             '@stdlib/stats-base-dists-normal-quantile',
+            '@stdlib/stats-base-dists-t-cdf',
             '@stdlib/stats-base-dists-t-quantile',
             'csv-parse/browser/esm/sync',
             'd3-scale',
             'd3-shape',
             'fast-check',
             'hucre/xlsx',
+            'ml-matrix',
             'pure-rand/distribution/uniformFloat64',
             'pure-rand/generator/xoroshiro128plus',
             'react',
@@ -57,7 +62,7 @@ export default defineConfig({
         test: {
           name: 'browser',
           include: [
-            'test/{kernel,units,engine,document,requirements,analysis,chance,remedies,tolerances,studies,figure,reference}/**/*.test.{ts,tsx}',
+            'test/{kernel,units,engine,document,requirements,analysis,chance,remedies,tolerances,studies,metrology,test-plan,test-record,judgement,figure,reference}/**/*.test.{ts,tsx}',
           ],
           exclude: ['**/*.node.test.{ts,tsx}'],
           testTimeout: 30_000,

@@ -1,7 +1,7 @@
 /**
  * npm run bench: holding-force evaluations against the references, whole checks of the examples,
- * growth, studies, and the workbench in a browser. Prints tables and writes bench/results/latest.json.
- * Options: --only holding,examples,growth,study,page; --million (the study of 10^6 variants, some minutes)
+ * growth, studies, test records, and the workbench in a browser. Prints tables and writes bench/results/latest.json.
+ * Options: --only holding,examples,growth,study,records,page; --million (the study of 10^6 variants, some minutes)
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { cpus } from 'node:os';
@@ -15,12 +15,14 @@ import type { HoldingSpeed, SolverName } from './holding-speed.js';
 import { holdingSpeed } from './holding-speed.js';
 import type { ColdStart, DragFigures, PageWeight } from './page-speed.js';
 import { coldStart, dragFigures, pageWeight } from './page-speed.js';
+import type { RecordFigures } from './record-speed.js';
+import { recordFigures } from './record-speed.js';
 import type { StudyMemory, StudyRates, StudyScaling } from './study-speed.js';
 import { studyMemory, studyRates, studyScaling } from './study-speed.js';
 import type { Cell } from './table.js';
 import { figure, median, table } from './table.js';
 
-const PARTS = ['holding', 'examples', 'growth', 'study', 'page'] as const;
+const PARTS = ['holding', 'examples', 'growth', 'study', 'records', 'page'] as const;
 type Part = (typeof PARTS)[number];
 
 /** What the project set itself; times the reference takes longer, ms, MB. */
@@ -138,6 +140,25 @@ function studyTables(
   return [perCore, through, growing].join('\n');
 }
 
+function recordTables({ rates, long, archives }: RecordFigures): string {
+  const speed = table(
+    'Test records: entries kept a second, one after the other, each on the disk',
+    ['', 'entries', 'bare commits', 'of these'],
+    rates.map((r) => [r.database, r.entries, r.bare, `${figure((100 * r.entries) / r.bare)} %`]),
+  );
+  const project = table(
+    `A project of ${long[0]?.entries} entries, ms`,
+    ['', 'taken over', 'open', 'read', 'first entry', 'next', 'verify'],
+    long.map((l) => [l.database, l.adopt, l.open, l.read, l.first, l.next, l.verify]),
+  );
+  const archive = table(
+    'An archive of photos of 1 MB, SQLite',
+    ['files', 'MB', 'write s', 'read s', 'write peak MB', 'read peak MB'],
+    archives.map((a) => [String(a.files), a.size, a.write, a.read, a.writeMemory, a.readMemory]),
+  );
+  return [speed, project, archive].join('\n');
+}
+
 function pageTables(weight: PageWeight, start: ColdStart, drags: Drags): string {
   const { page } = GOALS;
   const first = table(
@@ -245,6 +266,12 @@ if (parts.includes('study')) {
   Object.assign(results, { study: { rates, scaling, memory } });
   progress('');
   console.log(studyTables(rates, scaling, memory));
+}
+if (parts.includes('records')) {
+  const records = await recordFigures(progress);
+  Object.assign(results, { records });
+  progress('');
+  console.log(recordTables(records));
 }
 if (parts.includes('page')) {
   const weight = pageWeight();

@@ -16,10 +16,10 @@ import {
   submitSharedStudy,
 } from '../src/study-runs/index.js';
 import { buildCommand, ROOT } from '../test/cli/build-command.js';
+import { startPrivatePostgres } from '../test/database/private-postgres.js';
 import { seededRandom } from '../test/reference/random.js';
 import { ballastStudy } from '../test/study-runs/ballast-study.js';
 import { csvOf } from '../test/study-runs/killed-run.js';
-import { startPrivatePostgres } from '../test/study-runs/private-postgres.js';
 import { workUnderKills } from '../test/study-runs/work-processes.js';
 
 const DEFAULT_KILLS = 120;

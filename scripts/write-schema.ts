@@ -1,11 +1,14 @@
-// Writes the schemas of the cart file and of the study file from the shapes that the readers use:
+// Writes the schemas of the cart file, of the study file and of the entries of a record from the shapes
+// that the readers use:
 //   node --import tsx scripts/write-schema.ts
 import { writeFileSync } from 'node:fs';
 import { cartJsonSchema, studyJsonSchema } from '../src/document/index.js';
+import { entryJsonSchema } from '../src/test-record/index.js';
 
 const SCHEMAS = {
   'cart-1.schema.json': cartJsonSchema(),
   'study-file-1.schema.json': studyJsonSchema(),
+  'record-entry-1.schema.json': entryJsonSchema(),
 };
 
 for (const [name, schema] of Object.entries(SCHEMAS)) {

@@ -2,6 +2,8 @@
 
 export { QUICK_EFFORT as QUICK_PROOF, SearchStopped } from '../engine/index.js';
 export { amountText, countText, headingText, pointText, quantityText } from './amount-text.js';
+export { wrapped } from './angle.js';
+export { optionalValue, requiredValue } from './answer.js';
 export type { CartSize } from './cart-size.js';
 export { cartHeight, cartSize } from './cart-size.js';
 export { CAUTIONS } from './cautions.js';
@@ -44,6 +46,9 @@ export type { Pose } from './pose.js';
 export { fitPose, pinnedAt, startPose } from './pose.js';
 export type { Placement, PosedCart, PosedCastor, PosedMass, TippingLine } from './posed-cart.js';
 export { poseCart } from './posed-cart.js';
+export { travelDirection } from './propulsion.js';
+export type { LeanPlace, PushPlace } from './push-places.js';
+export { leanPlaces, pushPlaces } from './push-places.js';
 export {
   foundReserve,
   isProvenTo,
@@ -61,4 +66,5 @@ export type {
   ScreenOptions,
 } from './screen-cart.js';
 export { SCREEN_EFFORT, screenCart } from './screen-cart.js';
+export { listed } from './words.js';
 export { poseOfWorst } from './worst-pose.js';

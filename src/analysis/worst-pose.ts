@@ -1,17 +1,16 @@
 /** The pose of a finding's worst configuration, whatever its question. */
 
 import type { Cart, Vec3 } from '../document/index.js';
-import { pointAt, STANDARD_GRAVITY, supportMargin } from '../engine/index.js';
+import { STANDARD_GRAVITY, supportMargin } from '../engine/index.js';
 import type { Clause, RequirementSet } from '../requirements/index.js';
 import { wrapped } from './angle.js';
 import { requiredValue } from './answer.js';
-import type { CartModel } from './cart-model.js';
 import { modelOf } from './cart-model.js';
 import { polygonWithout } from './castor-missing.js';
 import type { FailureMode, Finding, WorstConfiguration } from './finding.js';
-import { leaningPoints } from './force-points.js';
 import type { Pose } from './pose.js';
 import { byName, startPose, swivelling, variablesOf } from './pose.js';
+import { leanPlaces } from './push-places.js';
 
 /**
  * The pose of the worst configuration of a finding. What acts on it follows the question:
@@ -162,22 +161,15 @@ function pressedWith(
   const line = lineOf(mode);
   if (line === null) return null;
   const highest = requiredValue(clause, 'greatest-height');
-  const places = leaningPlaces(modelOf(cart), pose).filter(([, , z]) => z <= highest);
+  const places = leanPlaces(cart, pose)
+    .map(({ at }) => at)
+    .filter(([, , z]) => z <= highest);
   const first = places[0];
   if (first === undefined) return null;
   const point = places.reduce((p, q) => (beyond(line, q) > beyond(line, p) ? q : p), first);
   if (beyond(line, point) <= 0) return null;
   const share = requiredValue(clause, 'down-fraction') * STANDARD_GRAVITY * mass;
   return { point, force: ratio * Math.min(share, requiredValue(clause, 'down-cap')) };
-}
-
-function leaningPlaces(model: CartModel, pose: Pose): readonly Vec3[] {
-  const x = variablesOf(model.cart, pose);
-  const place = new Float64Array(3);
-  return leaningPoints(model).map(({ point: { mover, at } }): Vec3 => {
-    pointAt(model.mass, x, mover, at, place);
-    return [place[0] as number, place[1] as number, place[2] as number];
-  });
 }
 
 /** The castor without which the finding's capacity is what is left, and the line that the cart is

@@ -1,6 +1,7 @@
 /** What the command hands back to the shell. Documented in the README and in `standstill --help`. */
 
 import type { Verdict } from '../analysis/index.js';
+import type { Decision } from '../metrology/index.js';
 
 export const EXIT = {
   holds: 0,
@@ -27,6 +28,19 @@ export function exitCodeOf(verdict: Verdict): number {
     // A check in which no clause applies has shown nothing, so it must not read as a pass.
     case 'not applicable':
     case 'not decided':
+      return EXIT.notDecided;
+  }
+}
+
+/** Of what was measured; a plan that is not done has shown nothing yet. */
+export function exitCodeOfDecision(decision: Decision | 'not done'): number {
+  switch (decision) {
+    case 'pass':
+      return EXIT.holds;
+    case 'fail':
+      return EXIT.fails;
+    case 'not decided':
+    case 'not done':
       return EXIT.notDecided;
   }
 }

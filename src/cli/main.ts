@@ -39,6 +39,7 @@ function surroundings(): Surroundings {
     environment: process.env,
     platform: process.platform,
     today: localDay,
+    now: () => new Date().toISOString(),
     clock: () => performance.now(),
     onStop,
     version: packageVersion(),

@@ -1,6 +1,7 @@
 /** A verdict as word and shape; the tone only repeats what both say. */
 
 import type { Verdict } from '../analysis/index.js';
+import type { Decision } from '../metrology/index.js';
 import type { Page, Span, Tone } from './page.js';
 
 interface Mark {
@@ -29,4 +30,18 @@ export function toneOf(verdict: Verdict): Tone {
 /** Shape and word in one span: '▲ fails'. */
 export function verdictSpan(page: Page, verdict: Verdict): Span {
   return { text: `${markOf(page, verdict)} ${verdict}`, tone: toneOf(verdict) };
+}
+
+/** The same shapes for what was measured. */
+const OF_DECISION: Readonly<Record<Decision | 'not done', Verdict>> = {
+  pass: 'holds',
+  fail: 'fails',
+  'not decided': 'not decided',
+  'not done': 'not applicable',
+};
+
+/** '▲ fail': a decision from measurements, in a word that no prediction has. */
+export function decisionSpan(page: Page, decision: Decision | 'not done'): Span {
+  const verdict = OF_DECISION[decision];
+  return { text: `${markOf(page, verdict)} ${decision}`, tone: toneOf(verdict) };
 }

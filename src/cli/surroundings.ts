@@ -12,6 +12,8 @@ export interface Surroundings {
   readonly platform: string;
   /** ISO 8601 date of today */
   readonly today: () => string;
+  /** ISO 8601 in UTC, to the millisecond */
+  readonly now: () => string;
   /** ms, rising */
   readonly clock: () => number;
   /** calls `stop` when the user asks the program to stop (Ctrl-C); once, so that a second time ends it

@@ -1,5 +1,7 @@
 /** Drawings of carts and findings: SVG, one source for the page and the report. */
 
+export type { CardSetProps } from './card-set.js';
+export { CardSet, PlanPage, rangeText } from './card-set.js';
 export { CentreOfMassMark, LOCK_WORDS } from './castor-plan.js';
 export type { ElevationFrom } from './elevation-layout.js';
 export type { ElevationViewProps } from './elevation-view.js';
@@ -26,6 +28,11 @@ export {
 export { rayWords, shortfallWords } from './rose-words.js';
 export type { ScaleBarProps } from './scale-bar.js';
 export { ScaleBar } from './scale-bar.js';
+export type { Paper, SetUpCardProps } from './set-up-card.js';
+export { SetUpCard } from './set-up-card.js';
+export { SET_UP_CARD_STYLE } from './set-up-card-style.js';
 export { fitText } from './text-width.js';
+export type { TraceFigureProps } from './trace-figure.js';
+export { TraceFigure } from './trace-figure.js';
 export type { VerdictMarkProps, VerdictShapeProps } from './verdict-mark.js';
 export { VerdictMark, VerdictShape } from './verdict-mark.js';

@@ -14,6 +14,7 @@ export type {
 } from './draft.js';
 export { requirementFileSchema } from './file-schema.js';
 export type { Issue, ReadResult } from './issue.js';
+export { visible } from './issue-places.js';
 export { requirementSentence } from './problem-words.js';
 export { readRequirementFile } from './requirement-file.js';
 export type {

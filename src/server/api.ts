@@ -18,12 +18,16 @@
  *
  * Whatever is not done is answered with a ProblemAnswer and a status of 400 or more.
  *
- * PUT and DELETE need the header `standstill-workbench: 1`, PUT also `content-type: application/json`.
+ * PUT, POST and DELETE need the header `standstill-workbench: 1`, PUT and POST also
+ * `content-type: application/json` (a file of a record: its own).
  *
  * A version is the SHA-256 of a file's bytes in lower-case hex. Times are ISO 8601 in UTC. Texts are the
  * file's bytes read as UTF-8, byte order mark and line ends included: what is saved unchanged gives the
  * same bytes.
  */
+
+import type { ProjectSummary } from '../record-store/index.js';
+import type { KeptEntry, NewEntry, SubmitOutcome } from '../test-record/index.js';
 
 export type ProblemCode =
   /** the question itself is not right: its shape, a name */
@@ -48,6 +52,8 @@ export type ProblemCode =
   | 'changed on disk'
   /** another program saves the same file and does not come to an end */
   | 'busy'
+  /** the place of the test records cannot be used (now): nothing was kept */
+  | 'records'
   /** a fault of the program */
   | 'fault';
 
@@ -191,4 +197,40 @@ export interface ExampleAnswer {
   readonly name: string;
   readonly text: string;
   readonly partsList: NamedPartsList | null;
+}
+
+/*
+ * Test records, below /api/records. The place is a file of the folder (made with the first entry), or what
+ * the command line names.
+ *
+ *   GET    /records                              -> RecordsAnswer
+ *   GET    /records/entries?project=&after=      -> EntriesAnswer
+ *   POST   /records/entries      SubmitEntries   -> SubmittedAnswer (200 also when some were not kept)
+ *   PUT    /records/file?hash=   the bytes, content-type their media -> FileKeptAnswer
+ *   GET    /records/file?hash=                   -> the bytes (as an attachment that is never run)
+ *   GET    /records/archive?project=             -> an archive to download
+ *   GET    /records/verify?project=              -> RecordVerification
+ */
+
+export interface RecordsAnswer {
+  /** without a password */
+  readonly place: string;
+  readonly projects: readonly ProjectSummary[];
+}
+
+export interface EntriesAnswer {
+  readonly entries: readonly KeptEntry[];
+}
+
+export interface SubmitEntries {
+  readonly entries: readonly NewEntry[];
+}
+
+export interface SubmittedAnswer {
+  /** one an entry, in order */
+  readonly outcomes: readonly SubmitOutcome[];
+}
+
+export interface FileKeptAnswer {
+  readonly hash: string;
 }

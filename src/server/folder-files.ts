@@ -35,7 +35,7 @@ function isWithin(folder: string, path: string): boolean {
  * @param name checked by `file-names.ts`; with '/' in it, below the folder
  * @throws Problem when it leads out of the folder
  */
-async function placeOf(folder: string, name: string): Promise<string> {
+export async function placeOf(folder: string, name: string): Promise<string> {
   const path = join(folder, name);
   const real = await realPathOf(path, name);
   if (!isWithin(folder, real)) {

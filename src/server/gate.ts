@@ -23,7 +23,12 @@ export type Admission =
 export const OWN_HEADER = 'standstill-workbench';
 
 const METHODS: readonly string[] = ['GET', 'HEAD', 'PUT', 'DELETE'];
-const CHANGING: readonly string[] = ['PUT', 'DELETE'];
+const CHANGING: readonly string[] = ['PUT', 'DELETE', 'POST'];
+
+/** The one thing that is posted: entries of a record, which may be sent again without harm. */
+const POSTED = '/api/records/entries';
+/** The one body that is no JSON, and looked at where it is taken: a file that a record names. */
+const FILE = '/api/records/file';
 
 export function admissionOf(request: IncomingMessage, port: number, keys: Keys): Admission {
   return (
@@ -71,8 +76,13 @@ function wrongAsker({ headersDistinct }: IncomingMessage): Admission | null {
   return isOwn ? null : refused(403, 'not from here', 'Only the page of this server may ask.');
 }
 
-function wrongMethod({ method = '' }: IncomingMessage): Admission | null {
-  if (METHODS.includes(method)) return null;
+function pathOf({ url = '' }: IncomingMessage): string {
+  return url.split('?', 1)[0] ?? '';
+}
+
+function wrongMethod(request: IncomingMessage): Admission | null {
+  const { method = '' } = request;
+  if (METHODS.includes(method) || (method === 'POST' && pathOf(request) === POSTED)) return null;
   return refused(405, 'no such method', `Allowed are ${METHODS.join(', ')}.`);
 }
 
@@ -90,12 +100,15 @@ function hasCookie({ headers }: IncomingMessage, keys: Keys): boolean {
 }
 
 /** A form of another page could send neither the header nor this type. */
-function wrongChange({ method = '', headers }: IncomingMessage): Admission | null {
+function wrongChange(request: IncomingMessage): Admission | null {
+  const { method = '', headers } = request;
   if (!CHANGING.includes(method)) return null;
   if (headers[OWN_HEADER] !== '1') {
     return refused(403, 'not from here', `A change needs the header ${OWN_HEADER}: 1.`);
   }
-  const isJson = /^application\/json(?:;\s*charset=utf-8)?$/i.test(headers['content-type'] ?? '');
-  if (method === 'DELETE' || isJson) return null;
+  if (method === 'DELETE') return null;
+  const type = headers['content-type'] ?? '';
+  if (method === 'PUT' && pathOf(request) === FILE) return null;
+  if (/^application\/json(?:;\s*charset=utf-8)?$/i.test(type)) return null;
   return refused(415, 'content type', 'The body has to be application/json.');
 }

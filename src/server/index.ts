@@ -8,21 +8,27 @@ export type {
   DraftDeletedAnswer,
   DraftEntry,
   DraftSavedAnswer,
+  EntriesAnswer,
   ExampleAnswer,
   ExampleEntry,
+  FileKeptAnswer,
   FolderAnswer,
   NamedPartsList,
   PartsListAnswer,
   PartsListChangedAnswer,
   ProblemAnswer,
   ProblemCode,
+  RecordsAnswer,
   SaveCart,
   SaveDraft,
   SavedAnswer,
   SavePartsList,
+  SubmitEntries,
+  SubmittedAnswer,
   TextAnswer,
   VersionsAnswer,
 } from './api.js';
 export { CART_NAME_RULE, isCartName } from './file-names.js';
+export { USUAL_RECORDS } from './records.js';
 export type { ServerOptions, WorkbenchServer } from './start-server.js';
 export { startServer, WorkbenchError } from './start-server.js';

@@ -19,6 +19,7 @@ const STATUS = {
   'not text': 422,
   fault: 500,
   busy: 503,
+  records: 503,
   /** RFC 4918 */
   'no space': 507,
 } as const satisfies Record<ProblemCode, number>;

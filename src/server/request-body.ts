@@ -1,6 +1,7 @@
 /** The body of a change: JSON of the right shape, no larger than it can be. */
 
 import type { Context } from 'hono';
+import { bodyLimit } from 'hono/body-limit';
 import { z } from 'zod';
 import { CART_FILE_LIMITS, MAX_INPUT_BYTES } from '../document/index.js';
 import type { SaveCart, SaveDraft, SavePartsList } from './api.js';
@@ -15,18 +16,37 @@ export const MOST_TEXT_BODY = 6 * CART_FILE_LIMITS.bytes + FRAME;
 /** Base64 writes three bytes with four. */
 export const MOST_LIST_BODY = Math.ceil(MAX_INPUT_BYTES / 3) * 4 + FRAME;
 
+/** Bytes: a plan of some hundred runs takes a tenth of it. */
+export const MOST_ENTRIES_BODY = 16 * 1024 * 1024;
+
+export function atMost(bytes: number) {
+  return bodyLimit({
+    maxSize: bytes,
+    onError: () => {
+      throw new Problem('too large', `The body is too large; allowed: at most ${bytes} bytes`);
+    },
+  });
+}
+
 const version = z.string().regex(/^[0-9a-f]{64}$/);
 const name = z.string().max(1000);
 
 const textBody = z.strictObject({ name, text: z.string(), base: version.nullable() });
 const listBody = z.strictObject({ name, base64: z.string(), base: version.nullable() });
+const entriesBody = z.strictObject({ entries: z.array(z.unknown()) });
+const WITH_BASE = 'base a version or null';
 
 export async function textBodyOf(context: Context): Promise<SaveCart & SaveDraft> {
-  return bodyOf(context, textBody, '{name, text, base}');
+  return bodyOf(context, textBody, `{name, text, base}, ${WITH_BASE}`);
 }
 
 export async function listBodyOf(context: Context): Promise<SavePartsList> {
-  return bodyOf(context, listBody, '{name, base64, base}');
+  return bodyOf(context, listBody, `{name, base64, base}, ${WITH_BASE}`);
+}
+
+/** What each of them says is not looked at yet. */
+export async function entriesBodyOf(context: Context): Promise<readonly unknown[]> {
+  return (await bodyOf(context, entriesBody, '{entries}, a list')).entries;
 }
 
 async function bodyOf<T>(context: Context, shape: z.ZodType<T>, words: string): Promise<T> {
@@ -37,7 +57,7 @@ async function bodyOf<T>(context: Context, shape: z.ZodType<T>, words: string): 
   const where = place === '' ? 'The body' : `The field ${place} of the body`;
   throw new Problem(
     'bad request',
-    `${where} is not as it has to be; allowed: JSON in UTF-8, ${words}, base a version or null`,
+    `${where} is not as it has to be; allowed: JSON in UTF-8, ${words}`,
   );
 }
 

@@ -1,9 +1,8 @@
 /** What is answered to a request that was let in. */
 
 import { serveStatic } from '@hono/node-server/serve-static';
-import type { Context, MiddlewareHandler } from 'hono';
+import type { Context, Handler, MiddlewareHandler } from 'hono';
 import { Hono } from 'hono';
-import { bodyLimit } from 'hono/body-limit';
 import type { CartChangedAnswer, PartsListChangedAnswer, SavedAnswer } from './api.js';
 import {
   cartAnswer,
@@ -19,12 +18,14 @@ import type { Folder } from './folder-listing.js';
 import { exampleAnswer, folderAnswer } from './folder-listing.js';
 import { FOREVER } from './headers.js';
 import { Problem, statusOf } from './problem.js';
-import { listBodyOf, MOST_LIST_BODY, MOST_TEXT_BODY, textBodyOf } from './request-body.js';
+import type { Records } from './records.js';
+import { atMost, listBodyOf, MOST_LIST_BODY, MOST_TEXT_BODY, textBodyOf } from './request-body.js';
 
 export interface Site {
   readonly folder: Folder;
   /** folder of the built page */
   readonly page: string;
+  readonly records: Records;
   /** told of every fault of the program */
   readonly onFault: (error: unknown) => void;
 }
@@ -33,17 +34,34 @@ export function routes(site: Site): Hono {
   const app = new Hono();
   app.route('/api', readingRoutes(site.folder));
   app.route('/api', changingRoutes(site.folder.path));
+  app.on(['GET', 'PUT', 'POST'], ['/api/records', '/api/records/*'], recordsOnDemand(site));
   app.use('/assets/*', keptForGood);
   app.get('*', serveStatic({ root: site.page }));
+  return withProblems(app, site);
+}
+
+/** Whatever is not done is answered in words. */
+function withProblems(app: Hono, { onFault }: Site): Hono {
   app.notFound((context) => {
     return told(context, new Problem('not there', 'There is nothing at this address.'));
   });
   app.onError((error, context) => {
     if (error instanceof Problem) return told(context, error);
-    site.onFault(error);
+    onFault(error);
     return told(context, new Problem('fault', 'A fault of the program; the terminal says more.'));
   });
   return app;
+}
+
+/** Rules and databases of the record take a while to load, and a cart is opened without them. */
+function recordsOnDemand(site: Site): Handler {
+  let loaded: Promise<Hono> | null = null;
+  return async ({ req }) => {
+    loaded ??= import('./record-routes.js').then(({ recordRoutes }) =>
+      withProblems(recordRoutes(site.records, site.onFault), site),
+    );
+    return (await loaded).fetch(req.raw);
+  };
 }
 
 function told(context: Context, problem: Problem): Response {
@@ -90,15 +108,6 @@ function changingRoutes(path: string): Hono {
     return c.json(await deleteDraft(path, cartName(c.req.query('name'))));
   });
   return api;
-}
-
-function atMost(bytes: number) {
-  return bodyLimit({
-    maxSize: bytes,
-    onError: () => {
-      throw new Problem('too large', `The body is too large; allowed: at most ${bytes} bytes`);
-    },
-  });
 }
 
 function saved(

@@ -13,6 +13,7 @@ import type { Keys } from './keys.js';
 import { makeKeys } from './keys.js';
 import { refuse, refuseConnection } from './plain-answer.js';
 import { systemCodeOf } from './problem.js';
+import { recordsAt } from './records.js';
 import type { Site } from './routes.js';
 import { routes } from './routes.js';
 
@@ -29,6 +30,8 @@ export interface ServerOptions {
   readonly opened?: string | null;
   /** of the package */
   readonly version?: string;
+  /** file or database of the test records; null: a file of the folder, made when the first is kept */
+  readonly records?: string | null;
   /** told of every fault of the program while it answers */
   readonly onFault?: (error: unknown) => void;
 }
@@ -84,12 +87,16 @@ export async function startServer(options: ServerOptions): Promise<WorkbenchServ
     address: addressWith(keys.key),
     onceAddress: () => addressWith(keys.onceKey()),
     port,
-    close: () => closed(server, work),
+    close: async () => {
+      await closed(server, work);
+      await site.records.close();
+    },
   };
 }
 
 async function siteOf(options: ServerOptions): Promise<Site> {
   const { page, examples, opened = null, version = '', onFault = () => {} } = options;
+  const { records = null } = options;
   try {
     await stat(join(page, 'index.html'));
   } catch (error) {
@@ -101,7 +108,8 @@ async function siteOf(options: ServerOptions): Promise<Site> {
     // a folder that cannot be written is swept by nobody, and can be looked at
     await sweepHalfWritten(path).catch(() => {});
     const realExamples = examples === null ? null : await realpath(examples);
-    return { folder: { path, examples: realExamples, opened, version }, page, onFault };
+    const folder = { path, examples: realExamples, opened, version };
+    return { folder, page, records: recordsAt(path, records), onFault };
   } catch (error) {
     throw new WorkbenchError('folder', error);
   }

@@ -71,15 +71,15 @@ export async function checkTables(db: Kysely<StudyTables>, place: string): Promi
 }
 
 /**
- * Opens the study of this definition, or begins it. Tables must be there.
+ * Finds the study of this definition, or begins it. Tables must be there.
  *
  * @throws StudyStoreError when it was begun by another version of the program
  */
-export async function openStudy(
+export async function beginStudy(
   db: Kysely<StudyTables>,
   study: Study,
   options: OpeningOptions,
-): Promise<StudyStore> {
+): Promise<KeptStudy> {
   const definition = definitionOf(study);
   const digest = digestOf(definition);
   const { program, blockSize = USUAL_BLOCK_SIZE } = options;
@@ -106,7 +106,7 @@ export async function openStudy(
       `${options.place}: was begun by standstill ${kept.program}, and this is ${program}, which may differ in the last digits; allowed: that version, or a new place for the results`,
     );
   }
-  return storeOf(db, keptStudy(kept));
+  return keptStudy(kept);
 }
 
 /** The first 31 bits of the digest: whoever begins the same study at the same time begins the same

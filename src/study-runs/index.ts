@@ -1,7 +1,7 @@
 /** Running a study: worker threads, databases, and a queue for several machines. */
 
+export { readAddress } from '../database/index.js';
 export type { KeptStudy, OpeningOptions } from './database-store.js';
-export { readAddress } from './postgres-address.js';
 export type { BeginOptions, PostgresStudies, SharedStudy } from './postgres-studies.js';
 export {
   databaseErrorInWords,

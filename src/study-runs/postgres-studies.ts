@@ -6,25 +6,26 @@
  */
 
 import { Kysely, PostgresDialect } from 'kysely';
-import pg from 'pg';
+import type pg from 'pg';
 import type PgBoss from 'pg-boss';
+import type { DatabaseAddress } from '../database/index.js';
+import { alone, makePool, readAddress, versionProblem } from '../database/index.js';
 import type { Study } from '../studies/index.js';
 import type { KeptStudy, OpeningOptions } from './database-store.js';
 import {
+  beginStudy,
   checkTables,
   definitionOf,
   digestOf,
   keptStudy,
-  openStudy,
   prepareTables,
   storeOf,
 } from './database-store.js';
-import type { DatabaseAddress } from './postgres-address.js';
-import { databaseTrouble, readAddress } from './postgres-address.js';
 import type { StudyStore } from './store.js';
 import { StudyStoreError } from './store-error.js';
 import type { StudyQueue } from './study-queue.js';
 import { openStudyQueue, QUEUE_SCHEMA, startBoss } from './study-queue.js';
+import { studyTrouble } from './study-trouble.js';
 import type { StudyTables } from './tables.js';
 
 /** A study that several machines can work on. */
@@ -64,65 +65,17 @@ export const USUAL_LEASE = 300;
 
 export const RESULT_SCHEMA = 'standstill';
 
-/** What pg-boss 10 asks for; ours would run on less. */
-export const LEAST_SERVER = 13;
-
-/** Connections of one process. Its statements take some ms each, so a few serve many threads. */
-const CONNECTIONS = 4;
-/** ms to wait for a connection */
-const CONNECT_PATIENCE = 10_000;
-
-function clientConfig({ url }: DatabaseAddress): pg.ClientConfig {
-  return {
-    connectionString: url,
-    application_name: 'standstill',
-    connectionTimeoutMillis: CONNECT_PATIENCE,
-    keepAlive: true,
-  };
-}
-
-function makePool(address: DatabaseAddress): pg.Pool {
-  const pool = new pg.Pool({ ...clientConfig(address), max: CONNECTIONS });
-  // A lost connection is met by the statement that needs it, and the pool makes a new one. Node would
-  // end the process over an error event that nobody listens to.
-  pool.on('error', () => {});
-  pool.on('connect', (client) => client.on('error', () => {}));
-  return pool;
-}
-
 /** What the database refused, or that it does not answer, in words; any other error as it is. */
 export function databaseErrorInWords(place: string, error: unknown): unknown {
   if (error instanceof StudyStoreError) return error;
-  const trouble = databaseTrouble(error);
+  const trouble = studyTrouble(error);
   if (trouble.kind === 'other') return error;
   return new StudyStoreError('cannot be opened', `${place}: ${trouble.reason}`, { cause: error });
 }
 
-export function serverProblem(version: number): string | null {
-  const major = Math.floor(version / 10_000);
-  if (major >= LEAST_SERVER) return null;
-  return `the server is PostgreSQL ${major}; allowed: ${LEAST_SERVER} or newer`;
-}
-
 async function checkServer(pool: pg.Pool, place: string): Promise<void> {
-  const { rows } = await pool.query('SHOW server_version_num');
-  const problem = serverProblem(Number(rows[0].server_version_num));
+  const problem = await versionProblem(pool);
   if (problem !== null) throw new StudyStoreError('cannot be opened', `${place}: ${problem}`);
-}
-
-/** One at a time in the whole database: making tables, and beginning a study under a name. The lock is
- * held by a session of its own: one of the pool's could be what `act` waits for. */
-async function alone<T>(address: DatabaseAddress, act: () => Promise<T>): Promise<T> {
-  const client = new pg.Client(clientConfig(address));
-  client.on('error', () => {});
-  await client.connect();
-  try {
-    await client.query('SELECT pg_advisory_lock(hashtextextended($1, 0))', [RESULT_SCHEMA]);
-    return await act();
-  } finally {
-    // The lock ends with the session, whatever state that is in.
-    await client.end().catch(() => {});
-  }
 }
 
 /** The last table and what is written after it: making them may have been cut short. */
@@ -141,7 +94,8 @@ async function prepared(
   db: Kysely<StudyTables>,
 ): Promise<void> {
   const place = address.shown;
-  await alone(address, async () => {
+  // making tables, and beginning a study under a name
+  await alone(address, RESULT_SCHEMA, async () => {
     if (await isPrepared(pool, db)) return;
     await pool.query(`CREATE SCHEMA IF NOT EXISTS ${RESULT_SCHEMA}`);
     await prepareTables(db, place);
@@ -193,7 +147,7 @@ function shared(
   const queue = openStudyQueue(boss, pool, {
     name: `study_${id}`,
     lease,
-    alone: (act) => alone(address, act),
+    alone: (act) => alone(address, RESULT_SCHEMA, act),
     isKept: async () => (await listed(db)).some((each) => each.id === id),
   });
   return { kept, queue, store: { ...storeOf(db, kept), close: async () => {} } };
@@ -222,7 +176,7 @@ async function begun(
 ): Promise<SharedStudy> {
   const { db, address, place } = connection;
   const digest = digestOf(definitionOf(study));
-  await alone(address, async () => {
+  await alone(address, RESULT_SCHEMA, async () => {
     const other = (await listed(db)).find(
       (each) => each.name === study.name && each.digest !== digest,
     );
@@ -239,7 +193,7 @@ async function begun(
         `${place}: this user may work on studies, not put them in; allowed: the user who made the tables of the queue (schema ${QUEUE_SCHEMA}), or a member of that role`,
       );
     }
-    await openStudy(db, study, { ...options, place });
+    await beginStudy(db, study, { ...options, place });
   });
   return shared(connection, await keptNamed(connection, study.name), lease);
 }

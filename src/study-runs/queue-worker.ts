@@ -10,10 +10,10 @@
 import { setMaxListeners } from 'node:events';
 import { setTimeout as pause } from 'node:timers/promises';
 import type { VariantProof, VariantRow } from '../studies/index.js';
-import { databaseTrouble } from './postgres-address.js';
 import { marksOf } from './run-study.js';
 import type { StudyStore } from './store.js';
 import type { JobFailure, StudyJob, StudyQueue, TakenJob } from './study-queue.js';
+import { studyTrouble } from './study-trouble.js';
 
 /** Who computes. A computation that fails is thrown. */
 export interface StudyHands {
@@ -78,7 +78,7 @@ export async function waitedOut<T>(
       if (wait > FIRST_RETRY) onAway?.(null);
       return answer;
     } catch (error) {
-      const trouble = databaseTrouble(error);
+      const trouble = studyTrouble(error);
       if (trouble.kind !== 'away') throw error;
       onAway?.(trouble.reason);
       await pause(wait, undefined, { signal: stop });
@@ -156,7 +156,7 @@ async function doJob(work: StudyWork, taken: TakenJob): Promise<string | null> {
   try {
     write = await waitedOut(work, () => computed(work, taken.job));
   } catch (error) {
-    if (work.stop.aborted || databaseTrouble(error).kind !== 'other') throw error;
+    if (work.stop.aborted || studyTrouble(error).kind !== 'other') throw error;
     const reason = error instanceof Error ? error.message : String(error);
     await waitedOut(work, () => work.queue.fail(taken, reason));
     return reason;

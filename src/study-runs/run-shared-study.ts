@@ -2,7 +2,6 @@
 
 import { setTimeout as pause } from 'node:timers/promises';
 import { chosenToProve, frontOf, variantCount } from '../studies/index.js';
-import { saysStudyIsGone } from './postgres-address.js';
 import type { PostgresStudies, SharedStudy } from './postgres-studies.js';
 import type { StudyHands, StudyWork, WorkEnd } from './queue-worker.js';
 import { IDLE, replenish, waitedOut, workOnStudy } from './queue-worker.js';
@@ -11,6 +10,7 @@ import { blockSpan } from './run-study.js';
 import type { StudyStore } from './store.js';
 import { StudyStoreError } from './store-error.js';
 import type { JobFailure } from './study-queue.js';
+import { saysStudyIsGone } from './study-trouble.js';
 import type { PoolOptions, WorkerPool } from './worker-pool.js';
 import { startWorkers } from './worker-pool.js';
 

@@ -9,27 +9,23 @@
  */
 
 import { existsSync, statSync } from 'node:fs';
-import { resolve } from 'node:path';
-import { Kysely, SqliteDialect, sql } from 'kysely';
-import Database from 'libsql';
+import { Kysely, SqliteDialect } from 'kysely';
+import { immediately, openSqliteFile, STUDY_FILE, sqliteTrouble } from '../database/index.js';
 import type { Study } from '../studies/index.js';
 import type { OpeningOptions } from './database-store.js';
 import {
+  beginStudy,
   checkTables,
   definitionOf,
   digestOf,
   keptStudies,
   keptStudy,
-  openStudy,
   prepareTables,
   storeOf,
 } from './database-store.js';
 import type { StudyStore } from './store.js';
 import { StudyStoreError } from './store-error.js';
 import type { StudyTables } from './tables.js';
-
-/** 'STND' in ASCII: how SQLite's application_id tells our files from others. */
-const APPLICATION_ID = 0x53544e44;
 
 /** ms; a process that writes holds the file for some ms a block. */
 const PATIENCE = 10_000;
@@ -53,24 +49,13 @@ export async function openSqliteStore(
   return within(file, options.patience, async (db) => {
     // also where there are some: a process may have died while it made them
     await prepareTables(db, file);
-    return alone(db, async () => {
-      await checkStudy(db, file, study);
-      return openStudy(db, study, { ...options, place: file });
+    // before it reads, so that nobody else begins a study in between
+    const kept = await immediately(db, async (connection) => {
+      await checkStudy(connection, file, study);
+      return beginStudy(connection, study, { ...options, place: file });
     });
+    return storeOf(db, kept);
   });
-}
-
-/** Before it reads, so that nobody else begins a study in between. */
-async function alone<T>(db: Kysely<StudyTables>, act: () => Promise<T>): Promise<T> {
-  await sql`begin immediate`.execute(db);
-  try {
-    const value = await act();
-    await sql`commit`.execute(db);
-    return value;
-  } catch (error) {
-    await sql`rollback`.execute(db);
-    throw error;
-  }
 }
 
 /** A file holds one study. */
@@ -122,8 +107,8 @@ async function within(
 ): Promise<StudyStore> {
   let db: Kysely<StudyTables> | null = null;
   try {
-    const { database, isNew } = openDatabase(file, patience ?? PATIENCE);
-    db = new Kysely<StudyTables>({ dialect: new SqliteDialect({ database: emptied(database) }) });
+    const { connection, isNew } = openSqliteFile(file, STUDY_FILE, patience ?? PATIENCE);
+    db = new Kysely<StudyTables>({ dialect: new SqliteDialect({ database: connection }) });
     return await open(db, isNew);
   } catch (error) {
     await db?.destroy();
@@ -131,90 +116,10 @@ async function within(
   }
 }
 
-function openDatabase(file: string, patience: number) {
-  if (file === '') {
-    const message = 'the file of the results has no name; allowed: a path, such as study.sqlite';
-    throw new StudyStoreError('cannot be opened', message);
-  }
-  // The library takes some names for a database in memory, or on another machine.
-  const database = new Database(resolve(file));
-  try {
-    database.pragma(`busy_timeout = ${patience}`);
-    const isNew = !hasTables(database);
-    if (isNew) database.pragma(`application_id = ${APPLICATION_ID}`);
-    else if (numberOf(database.pragma('application_id')) !== APPLICATION_ID) {
-      throw new StudyStoreError(
-        'not ours',
-        `${file}: is a database of another program; allowed: a file written by standstill study run, or a new one`,
-      );
-    }
-    database.pragma('journal_mode = wal');
-    database.pragma('synchronous = normal');
-    database.pragma('foreign_keys = on');
-    return { database, isNew };
-  } catch (error) {
-    database.close();
-    throw error;
-  }
-}
-
-/** Closed with all of it in the one file: the library closes for good only when its statements are
- * forgotten, and until then SQLite would leave the log beside. (A reader keeps the log there.) */
-function emptied(database: Database.Database) {
-  return {
-    prepare: (text: string) => database.prepare(text),
-    close: () => {
-      try {
-        database.pragma('wal_checkpoint(truncate)');
-      } catch (error) {
-        // The log stays beside, and whoever opens the file next finds it.
-        if (!LOCKS.includes(primaryCode(error))) throw error;
-      } finally {
-        database.close();
-      }
-    },
-  };
-}
-
-function hasTables(database: Database.Database): boolean {
-  return database.prepare('select 1 from sqlite_master limit 1').get() !== undefined;
-}
-
-/** The one value of a pragma's answer, `[{ application_id: 1 }]`. */
-function numberOf(answer: unknown): number {
-  const [row] = Array.isArray(answer) ? answer : [];
-  const [value] = Object.values(row ?? {});
-  return Number(value);
-}
-
-/** SQLite's primary result codes (sqlite.org, Result and Error Codes). */
-const LOCKS: readonly unknown[] = [5, 6];
-const NOT_A_DATABASE = 26;
-
-/** The low byte of what SQLite answered: the library has names for some extended codes only. */
-function primaryCode(error: unknown): number | null {
-  if (!(error instanceof Error) || error.name !== 'SqliteError') return null;
-  return 'rawCode' in error && typeof error.rawCode === 'number' ? error.rawCode & 0xff : -1;
-}
-
 /** What SQLite refuses, while opening or at work, as a StudyStoreError; any other error as it is. */
 export function sqliteProblem(file: string, error: unknown): unknown {
-  if (error instanceof StudyStoreError || !(error instanceof Error)) return error;
-  const code = primaryCode(error);
-  if (code === NOT_A_DATABASE) {
-    return new StudyStoreError(
-      'not a database',
-      `${file}: is not an SQLite file; allowed: a file written by standstill study run, or a new one`,
-      { cause: error },
-    );
-  }
-  if (LOCKS.includes(code)) {
-    const message = `${file}: is locked by another program that writes to it; allowed: wait until it is done`;
-    return new StudyStoreError('locked', message, { cause: error });
-  }
-  if (code !== null || error.message.startsWith('ConnectionFailed')) {
-    const message = `${file}: cannot be used: ${error.message}; allowed: a file in a directory that can be written, with room on the device`;
-    return new StudyStoreError('cannot be opened', message, { cause: error });
-  }
-  return error;
+  if (error instanceof StudyStoreError) return error;
+  const trouble = sqliteTrouble(file, STUDY_FILE, error);
+  if (trouble === null) return error;
+  return new StudyStoreError(trouble.problem, trouble.message, { cause: error });
 }

@@ -9,8 +9,8 @@
 import { createRequire } from 'node:module';
 import type pg from 'pg';
 import PgBoss from 'pg-boss';
-import { databaseTrouble } from './postgres-address.js';
 import { StudyStoreError } from './store-error.js';
+import { studyTrouble } from './study-trouble.js';
 
 /** What one worker does at a time. */
 export type StudyJob =
@@ -217,7 +217,7 @@ async function remove({ boss, pool, name }: Place): Promise<void> {
   try {
     await boss.deleteQueue(name);
   } catch (error) {
-    if (databaseTrouble(error).kind !== 'refused') throw error;
+    if (studyTrouble(error).kind !== 'refused') throw error;
   }
 }
 

@@ -2,7 +2,7 @@
 
 import './app.css';
 import type { RefObject } from 'react';
-import { useEffect, useRef } from 'react';
+import { lazy, Suspense, useEffect, useRef } from 'react';
 import { ComparePage } from './compare/compare-page.js';
 import { Guide } from './guide/guide.js';
 import { FileDialogs } from './header/file-dialogs.js';
@@ -13,6 +13,13 @@ import { Cautions } from './kit/cautions.js';
 import { useWorkbench, useWorkbenchStore } from './kit/use-workbench.js';
 import { SheetPage } from './sheet-page.js';
 import { StartPage } from './start/start-page.js';
+import { entriesWait } from './test-day/entries-wait.js';
+
+/** Not part of the first load: most sessions begin at a cart. */
+const TestDayPage = lazy(async () => {
+  const { TestDayPage: page } = await import('./test-day/test-day-page.js');
+  return { default: page };
+});
 
 /** ms between looks at the file on disk. */
 const LOOK_EVERY = 3000;
@@ -22,6 +29,7 @@ export function App() {
   useTheme();
   useShortcuts();
   useLooks();
+  useWaitingEntries();
   const content = useFocusKept(screen);
   return (
     <div className="app">
@@ -30,6 +38,11 @@ export function App() {
         {screen === 'start' && <StartPage />}
         {screen === 'sheet' && <SheetPage />}
         {screen === 'compare' && <ComparePage />}
+        {screen === 'test day' && (
+          <Suspense fallback={<p role="status">Opening the test day...</p>}>
+            <TestDayPage />
+          </Suspense>
+        )}
       </main>
       <Cautions />
       <Guide />
@@ -79,4 +92,14 @@ function useLooks(): void {
       removeEventListener('focus', look);
     };
   }, [store]);
+}
+
+/** Entries of a test day that an earlier page could not send are sent, whatever is open. */
+function useWaitingEntries(): void {
+  const store = useWorkbenchStore();
+  const folder = useWorkbench((s) => s.folder?.id ?? null);
+  useEffect(() => {
+    if (folder === null || !entriesWait()) return;
+    void import('./test-day/open-test-day.js').then(({ testDayOf }) => testDayOf(folder, store));
+  }, [store, folder]);
 }

@@ -9,9 +9,9 @@ import { run } from '../../src/cli/run.js';
 import { textWidth } from '../../src/cli/text-width.js';
 import type { PostgresStudies } from '../../src/study-runs/index.js';
 import { openPostgresStudies, submitSharedStudy } from '../../src/study-runs/index.js';
+import type { PrivatePostgres } from '../database/private-postgres.js';
+import { startPrivatePostgres } from '../database/private-postgres.js';
 import { ballastStudy } from '../study-runs/ballast-study.js';
-import type { PrivatePostgres } from '../study-runs/private-postgres.js';
-import { startPrivatePostgres } from '../study-runs/private-postgres.js';
 import { BUILD_PATIENCE, buildCommand, MAIN, ROOT } from './build-command.js';
 import { standIn } from './stand-in.js';
 

@@ -21,6 +21,7 @@ export function standIn(changes: Partial<Surroundings> = {}): StandIn {
     environment: { LANG: 'en_IE.UTF-8' },
     platform: 'linux',
     today: () => '2026-11-25',
+    now: () => '2026-11-25T09:30:00.000Z',
     clock: () => 0,
     onStop: () => () => {},
     version: '0.1.0',

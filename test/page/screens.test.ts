@@ -1,5 +1,5 @@
-import { AxeBuilder } from '@axe-core/playwright';
 import { afterAll, describe, expect, test } from 'vitest';
+import { faults } from './axe-faults.js';
 import { closeBrowser, openWorkbench } from './open-workbench.js';
 import {
   describePane,
@@ -12,14 +12,6 @@ import {
 
 const FILE = 'telehealth-two-locks-one-side.cart.yaml';
 afterAll(closeBrowser);
-
-/** WCAG 2.2, levels A and AA, as far as a program can tell. */
-const LEVELS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
-
-async function faults(page: import('playwright-core').Page): Promise<readonly string[]> {
-  const { violations } = await new AxeBuilder({ page }).withTags(LEVELS).analyze();
-  return violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`);
-}
 
 /** Every section of the description once; the others of its kind look alike at another size. */
 const SIZES = [

@@ -15,11 +15,11 @@ import {
   submitSharedStudy,
 } from '../../src/study-runs/index.js';
 import { BUILD_PATIENCE, buildCommand, ROOT } from '../cli/build-command.js';
+import type { PrivatePostgres } from '../database/private-postgres.js';
+import { startPrivatePostgres } from '../database/private-postgres.js';
 import { seededRandom } from '../reference/random.js';
 import { ballastStudy } from './ballast-study.js';
 import { csvOf } from './killed-run.js';
-import type { PrivatePostgres } from './private-postgres.js';
-import { startPrivatePostgres } from './private-postgres.js';
 import { startWorkProcess, workUnderKills } from './work-processes.js';
 
 const { version } = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8'));

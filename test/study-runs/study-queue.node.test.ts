@@ -11,11 +11,11 @@ import type { StudyHands, StudyWork, WorkEnd } from '../../src/study-runs/queue-
 import { missingJobs, replenish, workOnStudy } from '../../src/study-runs/queue-worker.js';
 import type { StudyJob } from '../../src/study-runs/study-queue.js';
 import { simpleCart } from '../analysis/simple-cart.js';
+import type { PrivatePostgres } from '../database/private-postgres.js';
+import { startPrivatePostgres } from '../database/private-postgres.js';
 import { ballastStudy } from './ballast-study.js';
 import type { Cut } from './cut-line.js';
 import { cutLine } from './cut-line.js';
-import type { PrivatePostgres } from './private-postgres.js';
-import { startPrivatePostgres } from './private-postgres.js';
 
 const PROGRAM = '0.1.0';
 const [REQUIREMENT_SET] = builtInSets;

@@ -1,6 +1,7 @@
 import type { CheckReport } from '../../analysis/index.js';
 import { checkCart } from '../../analysis/index.js';
 import type { Cart } from '../../document/index.js';
+import type { RequirementSet } from '../../requirements/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import { loadCart } from '../cart-file.js';
 import { exitCodeOf } from '../exit-codes.js';
@@ -20,12 +21,18 @@ export interface CheckWishes extends PageWishes, RequirementWishes {
   readonly json: boolean;
 }
 
+export interface CheckedCart {
+  readonly cart: Cart;
+  readonly set: RequirementSet;
+  readonly report: CheckReport;
+}
+
 /** The checked cart and its report, for the commands that show all of it or one finding. */
 export async function checkFile(
   file: string,
   wishes: RequirementWishes,
   around: Surroundings,
-): Promise<Outcome<{ readonly cart: Cart; readonly report: CheckReport }>> {
+): Promise<Outcome<CheckedCart>> {
   const [cart, sets] = await Promise.all([loadCart(file), allRequirementSets(wishes)]);
   if (cart.kind === 'bad input' || sets.kind === 'bad input') return allBad(cart, sets);
   const set = chosenSet(sets.value, cart.value, file, wishes);
@@ -33,7 +40,7 @@ export async function checkFile(
   const progress = startProgress(around);
   const report = checkCart(cart.value, set.value, { onProgress: progress.report });
   progress.clear();
-  return fine({ cart: cart.value, report }, [...cart.warnings, ...sets.warnings]);
+  return fine({ cart: cart.value, set: set.value, report }, [...cart.warnings, ...sets.warnings]);
 }
 
 export async function check(

@@ -5,7 +5,13 @@ import { basename, dirname } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { CAUTIONS } from '../../analysis/index.js';
 import type { ServerOptions, WorkbenchServer } from '../../server/index.js';
-import { CART_NAME_RULE, isCartName, startServer, WorkbenchError } from '../../server/index.js';
+import {
+  CART_NAME_RULE,
+  isCartName,
+  startServer,
+  USUAL_RECORDS,
+  WorkbenchError,
+} from '../../server/index.js';
 import { EXIT } from '../exit-codes.js';
 import { reasonOf } from '../files.js';
 import { tell } from '../messages.js';
@@ -13,6 +19,7 @@ import type { Outcome } from '../outcome.js';
 import { bad, fine } from '../outcome.js';
 import type { Line, Page, PageWishes } from '../page.js';
 import { makePage } from '../page.js';
+import { recordPlace } from '../record-place.js';
 import { cautionLines, labelled, paragraph, rule, span } from '../sheet.js';
 import type { Surroundings } from '../surroundings.js';
 
@@ -21,6 +28,8 @@ export interface WorkbenchWishes extends PageWishes {
   readonly port?: number;
   /** false: --no-open */
   readonly open: boolean;
+  /** file or database of the test records; undefined: a file of the folder */
+  readonly records?: string;
 }
 
 export interface WorkbenchParts {
@@ -60,17 +69,23 @@ export async function workbench(
   around: Surroundings,
   parts: WorkbenchParts = PACKAGED,
 ): Promise<Outcome<number>> {
+  const { records = null } = wishes;
   const opened = await openedPlace(place);
+  const kept = records === null ? null : recordPlace(records, '--records');
   if (opened.kind === 'bad input') return opened;
+  if (kept?.kind === 'bad input') return kept;
+  tell(around, kept?.warnings ?? []);
   const onFault = (error: unknown): void => {
     const trace = error instanceof Error ? (error.stack ?? error.message) : String(error);
     tell(around, ['internal error in the workbench:', ...trace.split('\n')]);
   };
   const { page, examples } = parts;
-  const options = { ...opened.value, page, examples, version: around.version, onFault };
+  const { version } = around;
+  const options = { ...opened.value, page, examples, records, version, onFault };
   const started = await startedServer(options, place, wishes.port);
   if (started.kind === 'bad input') return started;
-  await served(started.value, { place: opened.value, wishes, around, parts });
+  const shown = kept?.value.shown ?? USUAL_RECORDS;
+  await served(started.value, { place: opened.value, records: shown, wishes, around, parts });
   return fine(EXIT.holds);
 }
 
@@ -126,13 +141,15 @@ function startProblem(
 
 interface Serving {
   readonly place: OpenedPlace;
+  /** place of the test records, as it may be shown */
+  readonly records: string;
   readonly wishes: WorkbenchWishes;
   readonly around: Surroundings;
   readonly parts: WorkbenchParts;
 }
 
 async function served(server: WorkbenchServer, serving: Serving): Promise<void> {
-  const { place, wishes, around, parts } = serving;
+  const { wishes, around, parts } = serving;
   const stopped = new Promise<void>((resolve) => {
     around.onStop(() => {
       tell(around, ['stopping']);
@@ -140,7 +157,7 @@ async function served(server: WorkbenchServer, serving: Serving): Promise<void> 
     });
   });
   const page = makePage(wishes, around);
-  around.out(page.print(sheet(page, server, place)));
+  around.out(page.print(sheet(page, server, serving)));
   if (wishes.open && hasBrowser(around)) await openedPage(server, around, parts);
   await stopped;
   await server.close();
@@ -149,7 +166,8 @@ async function served(server: WorkbenchServer, serving: Serving): Promise<void> 
 const LABELS = { indent: 2, label: 11 };
 
 /** The address has no space in it, so it is never broken: it can be copied, or clicked. */
-function sheet(page: Page, { address }: WorkbenchServer, { folder, opened }: OpenedPlace): Line[] {
+function sheet(page: Page, { address }: WorkbenchServer, serving: Serving): Line[] {
+  const { folder, opened } = serving.place;
   return [
     [span(page, 'Workbench', 'strong')],
     rule(page),
@@ -159,6 +177,7 @@ function sheet(page: Page, { address }: WorkbenchServer, { folder, opened }: Ope
     [],
     ...labelled(page, 'cart files', folder, LABELS),
     ...(opened === null ? [] : labelled(page, 'opens', opened, LABELS)),
+    ...labelled(page, 'records', serving.records, LABELS),
     ...labelled(page, 'stop', 'Ctrl-C; what was typed and not saved is kept as drafts', LABELS),
     ...labelled(page, 'key', 'whoever has the address can change these files: keep it', LABELS),
     ...cautionLines(page, CAUTIONS),

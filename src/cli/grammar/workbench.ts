@@ -36,6 +36,10 @@ export function addWorkbench(
         'port to serve on, 0 for any free one (default: always the same, or the next free one)',
       ).argParser(portOf),
     )
+    .option(
+      '--records <place>',
+      'SQLite file or database of the test records (default: test-records.sqlite in the folder)',
+    )
     .option('--no-open', 'print the address, and open no browser')
     .option(...NO_COLOR)
     .addOption(widthOption())

@@ -1,7 +1,7 @@
 /** The page's side of the workers: the newest question wins, and an old answer is told from a new one. */
 
 import type { Remote } from 'comlink';
-import { proxy, releaseProxy, wrap } from 'comlink';
+import { proxy, wrap } from 'comlink';
 import type { CheckReport, Finding, HoldingRose, RoseOptions } from '../../analysis/index.js';
 import type { Cart } from '../../document/index.js';
 import type { RemediesReport, RemedyOptions } from '../../remedies/index.js';
@@ -15,6 +15,8 @@ import type {
   ScreeningWorker,
   TaskWorker,
 } from './messages.js';
+import type { Progress, Task } from './task.js';
+import { startTask } from './task.js';
 
 export interface ProofNews {
   readonly ticket: number;
@@ -34,19 +36,6 @@ export interface EngineListener {
   readonly proofEnd: (end: ProofEnd) => void;
   /** a fault of the program: what was asked cannot be answered */
   readonly fault: (message: string) => void;
-}
-
-/** done, total, what comes next */
-export type Progress = (done: number, total: number, what: string) => void;
-
-export interface Task<T> {
-  /** rejects with `TaskStopped` after `stop` */
-  readonly result: Promise<T>;
-  readonly stop: () => void;
-}
-
-export class TaskStopped extends Error {
-  override readonly name = 'TaskStopped';
 }
 
 export interface Engine {
@@ -200,19 +189,7 @@ export function createEngine(): Engine {
 
   function task<T>(start: (worker: Remote<TaskWorker>) => Promise<unknown>): Task<T> {
     const worker = new Worker(new URL('./task-worker.ts', import.meta.url), { type: 'module' });
-    const remote = wrap<TaskWorker>(worker);
-    let stop = (): void => {};
-    const stopped = new Promise<never>((_, reject) => {
-      stop = () => reject(new TaskStopped('stopped'));
-    });
-    const crashed = new Promise<never>((_, reject) => {
-      worker.onerror = (event) => reject(new Error(event.message || 'the worker could not start'));
-    });
-    const result = Promise.race([start(remote), stopped, crashed]).finally(() => {
-      remote[releaseProxy]();
-      worker.terminate();
-    }) as Promise<T>;
-    return { result, stop: () => stop() };
+    return startTask<TaskWorker, T>(worker, start);
   }
 
   return {

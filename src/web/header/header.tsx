@@ -14,7 +14,8 @@ import { overallWords } from './overall-verdict.js';
 import { saveOrAsk } from './save-or-ask.js';
 
 export function Header() {
-  const isOpen = useWorkbench((s) => s.file !== null);
+  // a test day has its own bar, and every line counts on a tablet at the ramp
+  const isOpen = useWorkbench((s) => s.file !== null && s.screen !== 'test day');
   return (
     <header className="header">
       <a className="header-skip" href="#content">
@@ -176,6 +177,11 @@ function FileTools() {
           onClick={() => state().goTo(screen === 'compare' ? 'sheet' : 'compare')}
         >
           {kept === 0 ? 'Compare' : `Compare (${kept} kept)`}
+        </button>
+      </fieldset>
+      <fieldset className="header-group" aria-label="Test">
+        <button type="button" className="kit-button" onClick={() => state().goTo('test day')}>
+          Test day
         </button>
       </fieldset>
     </>

@@ -60,6 +60,14 @@ function BeginWays() {
         New cart
       </button>
       <OpenElsewhere />
+      <button
+        type="button"
+        className="kit-button"
+        disabled={!isReady}
+        onClick={() => store.getState().goTo('test day')}
+      >
+        Test days
+      </button>
       {left === null && (
         <p className="kit-soft start-ways-about">
           The tour takes five minutes: from a cart that fails to a first verdict on your numbers.

@@ -4,9 +4,9 @@ import type { Api, SaveResult } from './api.js';
 import { ApiError } from './api.js';
 
 /** A page elsewhere cannot send this without asking first, and is refused when it asks. */
-const MARK = { 'standstill-workbench': '1' };
+export const MARK = { 'standstill-workbench': '1' };
 
-async function asked(path: string, init: RequestInit = {}): Promise<Response> {
+export async function asked(path: string, init: RequestInit = {}): Promise<Response> {
   let response: Response;
   try {
     response = await fetch(`/api/${path}`, {
@@ -34,7 +34,7 @@ async function reasonOf(response: Response): Promise<string> {
   return `The program answered ${response.status}.`;
 }
 
-async function got<T>(path: string): Promise<T> {
+export async function got<T>(path: string): Promise<T> {
   return (await (await asked(path)).json()) as T;
 }
 

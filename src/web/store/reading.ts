@@ -40,9 +40,7 @@ export function readSheet(
   file: string,
   partsLists: ReadonlyMap<string, PartsListFile>,
 ): Reading {
-  const lists = new Map<string, PartsList>();
-  for (const [name, { list }] of partsLists) if (list !== null) lists.set(name, list);
-  const read = readCart(text, file, lists);
+  const read = readCart(text, file, listsOf(partsLists));
   const issues = read.kind === 'ok' ? read.warnings : read.issues;
   const told = issues.map((issue) => ({
     issue,
@@ -54,6 +52,15 @@ export function readSheet(
     fields: readFields(text),
     issues: [...told, ...partsListIssues(text, file, partsLists)],
   };
+}
+
+/** Those that can be read. */
+export function listsOf(
+  partsLists: ReadonlyMap<string, PartsListFile>,
+): ReadonlyMap<string, PartsList> {
+  return new Map(
+    [...partsLists].flatMap(([name, { list }]) => (list === null ? [] : [[name, list] as const])),
+  );
 }
 
 /** Why a parts list that is there cannot be read. */

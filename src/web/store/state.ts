@@ -32,7 +32,7 @@ export interface OpenFile {
   readonly openedAs: string;
 }
 
-export type Screen = 'start' | 'sheet' | 'compare';
+export type Screen = 'start' | 'sheet' | 'compare' | 'test day';
 export type SheetView = 'scene' | 'plan' | 'rose';
 /** Part of the sheet that a narrow screen shows. */
 export type SheetPane = 'Describe' | 'See' | 'Findings';

@@ -18,8 +18,9 @@ import {
 import type { RequirementSet } from '../../requirements/index.js';
 import { builtInSets } from '../../requirements/index.js';
 import type { UnitSystem } from '../../units/index.js';
-import type { Engine, Task } from '../engine/engine-client.js';
-import { TaskStopped } from '../engine/engine-client.js';
+import type { Engine } from '../engine/engine-client.js';
+import type { Task } from '../engine/task.js';
+import { TaskStopped } from '../engine/task.js';
 import type { Access } from './access.js';
 import type {
   Api,
@@ -38,7 +39,7 @@ import { createHolds } from './claims.js';
 import { createDiskWatch } from './disk-watch.js';
 import type { DraftShelf } from './drafts.js';
 import type { PartsListFile, Reading } from './reading.js';
-import { base64Of, readPartsListFile, readSheet } from './reading.js';
+import { base64Of, listsOf, readPartsListFile, readSheet } from './reading.js';
 import { askedSet, knownSets, setOfFields } from './requirement-sets.js';
 import { createSaving } from './saving.js';
 import type { Notice, Sheet, TaskState, Theme, Variant, Workbench } from './state.js';
@@ -782,12 +783,6 @@ function withFinding(
   stage: 'quick' | 'full',
 ): Workbench['proven'] {
   return new Map(proven).set(finding.id, { finding, stage });
-}
-
-function listsOf(partsLists: ReadonlyMap<string, PartsListFile>) {
-  return new Map(
-    [...partsLists].flatMap(([name, { list }]) => (list === null ? [] : [[name, list] as const])),
-  );
 }
 
 function leadOf(folder: Folder | null): string {

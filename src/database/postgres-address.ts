@@ -103,9 +103,6 @@ const AWAY: Readonly<Record<string, string>> = {
   '40001': 'the server put a statement off',
 };
 
-/** SQLSTATE: a foreign key that leads nowhere. Every foreign key of ours leads to the study. */
-const STUDY_GONE = '23503';
-
 const REFUSED: Readonly<Record<string, string>> = {
   ENOTFOUND: 'there is no machine of that name',
   EACCES: 'this account may not use the socket',
@@ -123,7 +120,6 @@ const REFUSED: Readonly<Record<string, string>> = {
   '3D000': 'there is no database of that name',
   '42501': 'the user lacks a right',
   '25006': 'the database is read-only',
-  [STUDY_GONE]: 'the study was removed from the database meanwhile',
   '53100': "the server's disk is full",
 };
 
@@ -133,14 +129,10 @@ const AWAY_STATE = /^(08...|53300|57P0[123])$/;
 const AWAY_MESSAGE =
   /^(Connection terminated|timeout exceeded when trying to connect|timeout expired|Client has encountered a connection error)/;
 
-function codeOf(error: unknown): string {
+/** The driver's code, of the operating system or SQLSTATE; '': it has none. */
+export function codeOf(error: unknown): string {
   const code = typeof error === 'object' && error !== null && 'code' in error ? error.code : '';
   return typeof code === 'string' ? code : '';
-}
-
-/** The statement was about a study that is not there any more. */
-export function saysStudyIsGone(error: unknown): boolean {
-  return codeOf(error) === STUDY_GONE;
 }
 
 /** The server's own words, which name the role, database or table. */

@@ -1,0 +1,114 @@
+/** A test day from end to end: a cart that fails, what is changed, the retest that passes. */
+
+import { afterAll, afterEach, expect, it } from 'vitest';
+import { faults } from './axe-faults.js';
+import type { OpenWorkbench } from './open-workbench.js';
+import { closeBrowser, openWorkbench } from './open-workbench.js';
+import {
+  addInstrument,
+  addSample,
+  beginProject,
+  CART,
+  chooseRun,
+  chooseStarting,
+  everythingKept,
+  fillReadings,
+  makePlan,
+  openTestDay,
+  runForm,
+  section,
+} from './test-day-parts.js';
+
+let workbench: OpenWorkbench | null = null;
+
+async function opened(): Promise<OpenWorkbench> {
+  workbench = await openWorkbench({ files: [CART, 'telehealth-parts.csv'], opened: CART });
+  workbench.page.setDefaultTimeout(30_000);
+  return workbench;
+}
+
+afterEach(async () => {
+  await workbench?.close();
+  workbench = null;
+});
+afterAll(closeBrowser);
+
+const PUSH = /Unwanted movement under a push/;
+const GAUGE = {
+  kind: 'force gauge',
+  name: 'gauge of the ramp',
+  due: '2099-01-31',
+  uncertainty: '1 N',
+  resolution: '0.5 N',
+};
+const TAPE = {
+  kind: 'tape',
+  name: 'steel tape',
+  due: '2099-01-31',
+  uncertainty: '1 mm',
+  resolution: '1 mm',
+};
+const times = <T>(count: number, each: T): readonly T[] =>
+  Array.from({ length: count }, () => each);
+
+it('goes from a plan over a failing run and a changed lock layout to a retest that passes', async () => {
+  const { page, complaints } = await opened();
+  await openTestDay(page, 'first operator');
+  expect(await faults(page)).toEqual([]);
+  await beginProject(page, 'Telehealth cart');
+  await makePlan(page);
+  expect(await faults(page)).toEqual([]);
+  await addInstrument(page, GAUGE);
+  await addInstrument(page, TAPE);
+  expect(await faults(page)).toEqual([]);
+  await addSample(page, 'first sample', 'A');
+  expect(await faults(page)).toEqual([]);
+
+  // predicted to pivot at 60.3 N where 82.82 N is asked, and it does
+  await chooseRun(page, PUSH);
+  await fillReadings(
+    page,
+    times(3, { result: 'gave way', load: '61 N', mode: 'pivots', further: '90 mm' } as const),
+  );
+  await runForm(page).getByText('As it stands: fail').waitFor();
+  expect(await faults(page)).toEqual([]);
+  await runForm(page).getByRole('button', { name: 'Write the record' }).click();
+  const results = await section(page, 'Results');
+  const failure = results.getByRole('region', { name: /Failure: Unwanted movement under a push/ });
+  await failure.getByText('What was seen is what the model has it do.').waitFor();
+  // 61 N against 60.3 N, within what friction and masses are known to
+  await results
+    .getByRole('row', { name: PUSH })
+    .getByText(/^agrees \(E_n 0\.\d\)$/)
+    .waitFor();
+
+  await failure.getByRole('button', { name: 'Look for what mends it' }).click();
+  const choose = failure.getByRole('button', { name: /^Choose: wheel lock on rear right/ });
+  await choose.waitFor({ timeout: 60_000 });
+  expect(await faults(page)).toEqual([]);
+  await choose.click();
+  await failure.getByRole('button', { name: 'Write revision B' }).click();
+
+  await page.getByRole('button', { name: 'Make another plan' }).click();
+  await chooseStarting(page.getByLabel('Revision of the cart'), 'B');
+  await makePlan(page);
+  await addSample(page, 'second sample', 'B');
+  await chooseRun(page, PUSH);
+  await runForm(page).getByLabel('Repeats a failed run after a change').selectOption({ index: 1 });
+  await fillReadings(page, times(3, { result: 'held', load: '90 N', further: '4 mm' } as const));
+  await runForm(page).getByText('As it stands: pass').waitFor();
+  await runForm(page).getByRole('button', { name: 'Write the record' }).click();
+  const after = await section(page, 'Results');
+  const chain = after.getByRole('region', { name: 'Failures and retests' });
+  await chain.getByText('Closed: the retest passes.').waitFor();
+  expect(await chain.textContent()).toMatch(
+    /fail[\s\S]+revision B: wheel lock on rear right[\s\S]+pass/,
+  );
+
+  const history = await section(page, 'History');
+  await everythingKept(page);
+  await history.getByRole('button', { name: 'Verify the chain' }).click();
+  await history.getByText(/^Whole/).waitFor();
+  expect(await faults(page)).toEqual([]);
+  expect(complaints).toEqual([]);
+}, 180_000);

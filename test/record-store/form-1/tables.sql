@@ -1,0 +1,9 @@
+CREATE TABLE "entry" ("project" text not null references "entry" ("id"), "sequence" integer not null, "id" text not null unique, "subject" text not null references "entry" ("id"), "base" text references "entry" ("id"), "kind" text not null, "received" text not null, "hash" text not null, "text" text not null, constraint "entry_key" primary key ("project", "sequence"), constraint "entry_base_once" unique ("project", "base"), constraint "entry_sequence" check (sequence >= 1), constraint "entry_first" check ((sequence = 1) = (id = project)), constraint "entry_begins" check ((base is null) = (subject = id)));
+CREATE TRIGGER entry_is_not_replaced before insert on entry when exists (select 1 from entry where id = new.id or (project = new.project and sequence = new.sequence) or (project = new.project and base = new.base)) begin select raise(abort, 'entries and files are only ever added, never changed or deleted'); end;
+CREATE INDEX "entry_of_kind" on "entry" ("project", "kind", "sequence");
+CREATE TRIGGER entry_remains before delete on entry begin select raise(abort, 'entries and files are only ever added, never changed or deleted'); end;
+CREATE TRIGGER entry_stays before update on entry begin select raise(abort, 'entries and files are only ever added, never changed or deleted'); end;
+CREATE TABLE "file" ("hash" text not null primary key, "media" text not null, "bytes" blob not null);
+CREATE TRIGGER file_is_not_replaced before insert on file when exists (select 1 from file where hash = new.hash) begin select raise(abort, 'entries and files are only ever added, never changed or deleted'); end;
+CREATE TRIGGER file_remains before delete on file begin select raise(abort, 'entries and files are only ever added, never changed or deleted'); end;
+CREATE TRIGGER file_stays before update on file begin select raise(abort, 'entries and files are only ever added, never changed or deleted'); end;
