@@ -180,8 +180,19 @@ function scaleReadings(
     const lines = linesOf(where, { ...read, kind: 'scale' }, [scale], instruments, found);
     const zero = lines.filter(({ source }) => source.startsWith('resolution'));
     const u = Math.hypot(...[...lines, ...zero].map((line) => line.u));
-    return [{ castor: each.castor, shown: value, u, scale: scale.instrument }];
+    return [
+      { castor: each.castor, shown: value, u, scale: scaleName(scale.instrument, instruments) },
+    ];
   });
+}
+
+/** As a budget names it; two scales of one name and serial number are still two. */
+function scaleName(subject: string, instruments: Instruments): string {
+  const instrument = instruments.get(subject);
+  if (instrument === undefined) return subject;
+  const name = nameOf(instrument);
+  const alike = [...instruments].filter(([, each]) => nameOf(each) === name);
+  return alike.length === 1 ? name : `${name}, record ${subject}`;
 }
 
 interface Asked {

@@ -205,11 +205,8 @@ interface Judged {
 
 function judge(trace: PreparedTrace, shape: Shape, displacement: readonly number[] | null): Judged {
   const { blocks } = trace;
-  const rising = countBetween(
-    trace,
-    blocks.time[shape.rise.from] as number,
-    blocks.time[shape.end] as number,
-  );
+  const until = blocks.time[shape.broken?.index ?? shape.end] as number;
+  const rising = countBetween(trace, blocks.time[shape.rise.from] as number, until);
   if (rising < LEAST_RISING) {
     const reason = `only ${rising} samples were taken while the force rises; ${LEAST_RISING} are needed`;
     return { onset: notJudged(reason), remarks: [] };

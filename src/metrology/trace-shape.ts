@@ -157,37 +157,50 @@ const GONE = 0.2;
 /** unless it climbs again by this one: a stiff cord swings through on a slip. */
 const LOADED_AGAIN = 0.1;
 
-function fallAt({ time, value }: Samples, rise: Rise, peak: number, due: number): Fall {
+function fallAt(samples: Samples, rise: Rise, peak: number, due: number): Fall {
+  const { time, value } = samples;
   const top = value[peak] as number;
-  let trough = peak;
-  for (let i = peak; i < value.length; i += 1) {
-    const each = value[i] as number;
-    if (each < (value[trough] as number)) trough = i;
-    else if (
-      each - (value[trough] as number) >
-      Math.max(due / 2, 0.3 * (top - (value[trough] as number)))
-    )
-      break;
-  }
-  const ends = (time[value.length - 1] as number) - (time[trough] as number);
-  const isCut = ends < LEAST_STAY && recovers(value, trough) < due / 2;
-  const stays = stayAfter({ time, value }, rise, peak, trough);
+  const trough = troughAfter(value, peak, due);
+  const stays = stayAfter(samples, rise, peak, trough);
   const bottom = stays ?? (value[trough] as number);
-  const share = (bottom - rise.zero) / (top - rise.zero);
   const at = (part: number) => firstBelow(value, peak, top - part * (top - bottom));
   const [early, half, late] = [at(0.2), at(0.5), at(0.8)];
   const lasts = Math.max(
     (time[late] as number) - (time[early] as number),
     (time[half] as number) - (time[half - 1] as number),
   );
-  const climbsAgain = recovers(value, trough) > Math.max(LOADED_AGAIN * (top - rise.zero), due / 2);
-  return {
-    peak,
-    trough,
-    kind: share < GONE && !climbsAgain ? 'gone' : stays === null && isCut ? 'cut' : 'part',
-    half,
-    rate: (0.6 * (top - bottom)) / lasts,
-  };
+  const kind = stays === null ? kindOfFall(samples, rise, peak, trough, due) : 'part';
+  return { peak, trough, kind, half, rate: (0.6 * (top - bottom)) / lasts };
+}
+
+/** A fall is over where the force climbs by this share of it again. */
+const TURNED = 0.3;
+
+function troughAfter(value: Float64Array, peak: number, due: number): number {
+  const top = value[peak] as number;
+  let trough = peak;
+  for (let i = peak; i < value.length; i += 1) {
+    const [each, least] = [value[i] as number, value[trough] as number];
+    if (each < least) trough = i;
+    else if (each - least > Math.max(due / 2, TURNED * (top - least))) break;
+  }
+  return trough;
+}
+
+/** Of a fall that does not stay on a level. */
+function kindOfFall(
+  { time, value }: Samples,
+  rise: Rise,
+  peak: number,
+  trough: number,
+  due: number,
+): Fall['kind'] {
+  const force = (value[peak] as number) - rise.zero;
+  const left = (value[trough] as number) - rise.zero;
+  const climbs = recovers(value, trough);
+  if (left < GONE * force && climbs <= Math.max(LOADED_AGAIN * force, due / 2)) return 'gone';
+  const ends = (time[value.length - 1] as number) - (time[trough] as number);
+  return ends < LEAST_STAY && climbs < due / 2 ? 'cut' : 'part';
 }
 
 /** How far it climbs again, for two blocks at least: one may hold an outlier. */

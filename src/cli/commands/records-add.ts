@@ -67,7 +67,7 @@ export async function blankSheet(
       const written = await writeNew(wishes.into, text);
       if (written.kind === 'bad input') return written;
       say(around, [
-        `${wishes.into} written. When it is filled in: standstill records add ${place} ${quoted(project)} ${wishes.into} --who NAME`,
+        `${wishes.into} written. When it is filled in: standstill records add ${quoted(store.place)} ${quoted(project)} ${wishes.into} --who NAME`,
       ]);
     }
     return fine(EXIT.holds, known.warnings);
@@ -204,7 +204,7 @@ export async function addSheet(
     if (read.kind === 'bad input') return read;
     const sheet = await withExtras(read.value, wishes);
     if (sheet.kind === 'bad input') return sheet;
-    const asked = { sheet: sheet.value, file, place, wishes, around };
+    const asked = { sheet: sheet.value, file, wishes, around };
     const kept = await keptSheet(store, state.value, asked);
     if (kept.kind === 'bad input') return kept;
     const now = await stateOf(store, state.value.id);
@@ -221,7 +221,6 @@ const MOST_SHEET = 1024 * 1024;
 interface SheetToKeep {
   readonly file: string;
   readonly sheet: DataSheet;
-  readonly place: string;
   readonly wishes: AddWishes;
   readonly around: Surroundings;
 }
@@ -229,7 +228,7 @@ interface SheetToKeep {
 async function keptSheet(
   store: RecordStore,
   state: ProjectState,
-  { sheet, file, place, wishes, around }: SheetToKeep,
+  { sheet, file, wishes, around }: SheetToKeep,
 ) {
   const { record, base, kind } = sheet;
   const follows = record === null || base === null ? null : { subject: record.subject, base };
@@ -247,7 +246,7 @@ async function keptSheet(
     state,
     files: sheet.files,
     sentence: sheet.sentence,
-    again: `standstill records blank ${place} PROJECT ${kind} --record ${quoted(handle)}`,
+    again: `standstill records blank ${quoted(store.place)} PROJECT ${kind} --record ${quoted(handle)}`,
   });
 }
 

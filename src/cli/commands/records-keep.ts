@@ -118,7 +118,7 @@ export async function restoreRecords(
     const { length } = await store.projects();
     if (length === 0) return null;
     const what = `${length} project${length === 1 ? '' : 's'}`;
-    return `${store.place}: holds ${what} already; allowed: a new place, or to add to it: standstill records import ${file} ${place}`;
+    return `${store.place}: holds ${what} already; allowed: a new place, or to add to it: standstill records import ${file} ${store.place}`;
   });
 }
 

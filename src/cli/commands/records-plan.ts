@@ -78,7 +78,7 @@ export async function planRecords(
     say(around, [
       ...(entry === null ? [`revision ${called} is there already, the same`] : []),
       ...keptWords(now, kept.value),
-      ...planWords(plan.value, `${place} ${quoted(project)}`),
+      ...planWords(plan.value, `${quoted(store.place)} ${quoted(project)}`),
       ...CAUTIONS,
     ]);
     return fine(EXIT.holds, [...loaded.warnings, ...plan.warnings]);

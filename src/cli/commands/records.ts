@@ -34,7 +34,7 @@ export async function startProject(
     if (kept.kind === 'bad input') return kept;
     say(around, [
       `kept: project ${name}, ${entry.id}, in ${store.place}`,
-      `Next, its cart and a plan: standstill records plan ${place} ${quoted(name)} CART.cart.yaml --rule guard-band --who NAME`,
+      `Next, its cart and a plan: standstill records plan ${quoted(store.place)} ${quoted(name)} CART.cart.yaml --rule guard-band --who NAME`,
     ]);
     return fine(EXIT.holds);
   });
@@ -42,7 +42,7 @@ export async function startProject(
 
 /** For a shell, as far as a name needs it. */
 export function quoted(name: string): string {
-  return /^[\w.-]+$/.test(name) ? name : `"${name}"`;
+  return /^[\w./:@-]+$/.test(name) ? name : `"${name}"`;
 }
 
 export function say(around: Surroundings, lines: readonly string[]): void {

@@ -46,15 +46,18 @@ export interface CellProblem {
 
 /** What is wrong with the cells of a table, below it: a cell has no room for it. */
 export function CellProblems({ problems }: { readonly problems: readonly CellProblem[] }) {
+  const told = problems.filter(({ message }) => message !== null);
   return (
-    <ul className="plain readings-problems" role="status">
-      {problems.map(({ cell, message }) =>
-        message === null ? null : (
-          <li key={cell} className="kit-problem">
-            {cell}: {withoutPlace(message)}
-          </li>
-        ),
+    <div className="readings-problems" role="status">
+      {told.length > 0 && (
+        <ul className="plain">
+          {told.map(({ cell, message }) => (
+            <li key={cell} className="kit-problem">
+              {cell}: {withoutPlace(message ?? '')}
+            </li>
+          ))}
+        </ul>
       )}
-    </ul>
+    </div>
   );
 }
