@@ -4,6 +4,7 @@ import type { CommandUnknownOpts } from '@commander-js/extra-typings';
 import { Command, CommanderError } from '@commander-js/extra-typings';
 import { EXIT } from './exit-codes.js';
 import { addCheck, addDescribe, addFinding, addNew } from './grammar/cart.js';
+import { addGauge } from './grammar/gauge.js';
 import type { Conclude } from './grammar/options.js';
 import { addPlan } from './grammar/plan.js';
 import { addRecords } from './grammar/records.js';
@@ -46,6 +47,7 @@ function buildProgram(around: Surroundings, conclude: Conclude): CommandUnknownO
   addTolerances(program, conclude, around);
   addStudy(program, conclude, around);
   addPlan(program, conclude, around);
+  addGauge(program, conclude, around);
   addDescribe(program, conclude, around);
   addWorkbench(program, conclude, around);
   addRecords(program, conclude, around);

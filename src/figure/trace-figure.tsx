@@ -2,12 +2,13 @@
 
 import type { ReactElement } from 'react';
 import { quantityText } from '../analysis/index.js';
-import type { GaugeTrace, TraceReading } from '../metrology/index.js';
+import type { GaugeTrace, SlipOnset, TraceReading } from '../metrology/index.js';
 import type { UnitSystem } from '../units/index.js';
 import { FigureFrame, TITLE_HEIGHT } from './figure-frame.js';
-import { figureStyle } from './figure-style.js';
+import { figureStyle, TEXT_SIZE } from './figure-style.js';
 import { Words } from './labels.js';
 import { pathAround, pathThrough, px } from './picture.js';
+import { textWidth } from './text-width.js';
 import type { Axis, TraceLayout } from './trace-layout.js';
 import { traceLayout } from './trace-layout.js';
 
@@ -53,13 +54,15 @@ export function TraceFigure(props: TraceFigureProps): ReactElement {
     >
       <Axes layout={layout} />
       <Hold layout={layout} reading={reading} sign={sign} />
-      <Onset layout={layout} reading={reading} sign={sign} isOverruled={overruled !== null} />
+      <Onset layout={layout} reading={reading} sign={sign} overruled={overruled} />
       <path {...figureStyle.ink} d={pathThrough(layout.curve)} />
       {layout.displacement !== null && (
         <path {...figureStyle.ink} d={pathThrough(layout.displacement.curve)} />
       )}
       <Peak layout={layout} reading={reading} sign={sign} />
-      {overruled !== null && <Overruled layout={layout} at={overruled} sign={sign} />}
+      {overruled !== null && (
+        <Overruled layout={layout} reading={reading} at={overruled} sign={sign} />
+      )}
     </FigureFrame>
   );
 }
@@ -185,7 +188,7 @@ function Hold({ layout, reading: { hold }, sign }: MarkProps): ReactElement | nu
         {...figureStyle.thin}
         d={`M${px(from)} ${px(y - 4)}v8M${px(from)} ${px(y)}H${px(to)}M${px(to)} ${px(y - 4)}v8`}
       />
-      <Words at={[(from + to) / 2, y + 14]} style="small" anchor="middle">
+      <Words at={[(from + to) / 2, y + (sign === 1 ? 14 : -8)]} style="small" anchor="middle">
         level
       </Words>
     </g>
@@ -193,16 +196,40 @@ function Hold({ layout, reading: { hold }, sign }: MarkProps): ReactElement | nu
 }
 
 interface OnsetProps extends MarkProps {
-  readonly isOverruled: boolean;
+  readonly overruled: TraceFigureProps['overruled'];
+}
+
+/** The onset that was read: found, or where the rise breaks. */
+function readOnset({ onset }: TraceReading): SlipOnset | null {
+  if (onset.kind === 'none') return null;
+  return onset.kind === 'found' ? onset.onset : onset.candidate;
+}
+
+interface LineWordsProps {
+  readonly layout: TraceLayout;
+  readonly x: number;
+  readonly y: number;
+  readonly style: 'small' | 'strongLabel';
+  readonly side: 'left' | 'right';
+  readonly children: string;
+}
+
+/** Beside an upright line, on the side wished where there is room. */
+function LineWords({ layout, x, y, style, side, children }: LineWordsProps): ReactElement {
+  const width = textWidth(children, TEXT_SIZE[style === 'small' ? 'small' : 'label'], 600) + 8;
+  const isLeft = side === 'left' ? x - width > layout.left : x + width > layout.right;
+  return (
+    <Words at={[isLeft ? x - 7 : x + 7, y]} style={style} anchor={isLeft ? 'end' : 'start'}>
+      {children}
+    </Words>
+  );
 }
 
 /** The one found, or where the rise breaks without being judged as slip. */
-function Onset({ layout, reading, sign, isOverruled }: OnsetProps): ReactElement | null {
-  const { onset } = reading;
-  if (onset.kind === 'none') return null;
-  const isFound = onset.kind === 'found';
-  const shown = isFound ? onset.onset : onset.candidate;
+function Onset({ layout, reading, sign, overruled }: OnsetProps): ReactElement | null {
+  const shown = readOnset(reading);
   if (shown === null) return null;
+  const isFound = reading.onset.kind === 'found';
   const { time, force } = shown;
   const x = layout.time.at(time.value);
   const y = layout.force.at(sign * force.value);
@@ -226,25 +253,30 @@ function Onset({ layout, reading, sign, isOverruled }: OnsetProps): ReactElement
         height={px(2 * high)}
       />
       <path
-        {...(isFound && !isOverruled ? figureStyle.accent : figureStyle.dashed)}
+        {...(isFound && overruled === null ? figureStyle.accent : figureStyle.dashed)}
         d={`M${px(x)} ${px(layout.top)}V${px(layout.bottom)}`}
       />
-      <Words at={[x - 6, layout.bottom - 8]} style="small" anchor="end">
-        {isOverruled ? `${words}, overruled` : words}
-      </Words>
+      <LineWords
+        layout={layout}
+        x={x}
+        y={layout.bottom - 8}
+        style="small"
+        side={overruled !== null && overruled.time < time.value ? 'right' : 'left'}
+      >
+        {overruled === null ? words : `${words}, overruled`}
+      </LineWords>
     </g>
   );
 }
 
-interface OverruledProps {
-  readonly layout: TraceLayout;
+interface OverruledProps extends MarkProps {
   readonly at: { readonly time: number; readonly force: number };
-  readonly sign: 1 | -1;
 }
 
-function Overruled({ layout, at, sign }: OverruledProps): ReactElement {
+function Overruled({ layout, reading, at, sign }: OverruledProps): ReactElement {
   const x = layout.time.at(at.time);
   const y = layout.force.at(sign * at.force);
+  const read = readOnset(reading);
   const corners = [
     [x, y - 7],
     [x + 6, y],
@@ -255,9 +287,15 @@ function Overruled({ layout, at, sign }: OverruledProps): ReactElement {
     <g>
       <path {...figureStyle.accent} d={`M${px(x)} ${px(layout.top)}V${px(layout.bottom)}`} />
       <path {...figureStyle.open} d={pathAround(corners)} />
-      <Words at={[x + 9, layout.bottom - 22]} style="strongLabel">
+      <LineWords
+        layout={layout}
+        x={x}
+        y={layout.bottom - 22}
+        style="strongLabel"
+        side={read !== null && at.time < read.time.value ? 'left' : 'right'}
+      >
         own onset
-      </Words>
+      </LineWords>
     </g>
   );
 }

@@ -42,6 +42,8 @@ export interface TraceBox {
 /** px: between force and displacement, and the height of the latter */
 const GAP = 26;
 const DISPLACEMENT_HEIGHT = 64;
+/** share of the greatest force beyond it, for the mark of the peak and its word */
+const PEAK_ROOM = 0.12;
 const TIME_TICKS = 8;
 const FORCE_TICKS = 6;
 const DISPLACEMENT_TICKS = 2;
@@ -55,8 +57,9 @@ export function traceLayout(trace: GaugeTrace, units: UnitSystem, box: TraceBox)
   const time = axisOf(span, [left, right], 's', 1, TIME_TICKS, false);
   const name = units === 'US' ? 'lbf' : 'N';
   const [least, most] = rangeOf(trace.force);
+  const room = PEAK_ROOM * Math.max(most, -least, 0);
   const force = axisOf(
-    [Math.min(0, least), Math.max(0, most)],
+    most >= -least ? [Math.min(0, least), most + room] : [least - room, Math.max(0, most)],
     [bottom, top],
     name,
     unitInSi(name, 'force'),

@@ -129,7 +129,10 @@ export interface CommonCause {
   readonly words: string;
   /** what would have to be what in all of them; null: nothing in common */
   readonly quantity: Explanation['quantity'];
+  /** null: nothing in common, or a change of what is stated otherwise from run to run */
   readonly value: number | null;
+  /** of what is stated; null: nothing in common, or nothing is stated */
+  readonly change: number | null;
 }
 
 /** What all runs together say: one cause that explains most of them. */
@@ -137,7 +140,7 @@ export function agreementInAll(
   agreements: readonly { readonly run: TestRun; readonly agreement: Agreement }[],
 ): CommonCause {
   const away = agreements.filter(({ agreement }) => agreement.says !== 'agree');
-  const none = { cause: 'none', quantity: null, value: null } as const;
+  const none = { cause: 'none', quantity: null, value: null, change: null } as const;
   if (agreements.length === 0) return { ...none, words: 'Nothing could be compared.' };
   if (away.length === 0) {
     return {
@@ -161,7 +164,8 @@ export function agreementInAll(
       ? `all ${countOf(away.length)} that ${away.length === 1 ? 'disagrees' : 'disagree'}`
       : `${best.runs} of the ${countOf(away.length)} that disagree`;
   const words = `${best.words} would explain ${explains}; ${agreements.length - away.length} agree as predicted.`;
-  return { cause: best.cause, quantity: best.quantity, value: best.value, words };
+  const { cause, quantity, value, change } = best;
+  return { cause, quantity, value, change, words };
 }
 
 const countOf = (n: number): string => `${n} run${n === 1 ? '' : 's'}`;
@@ -184,7 +188,8 @@ interface Common {
   readonly cause: Explanation['cause'];
   readonly quantity: Quantity;
   readonly runs: number;
-  readonly value: number;
+  readonly value: number | null;
+  readonly change: number | null;
   readonly words: string;
   /** mean rank among the causes of each run: 0 is always the likeliest */
   readonly rank: number;
@@ -196,11 +201,17 @@ function isBetter(a: Common, b: Common): boolean {
 
 interface Single {
   readonly explanation: Explanation & { readonly value: number };
+  /** what can be the same in all runs: the value, or its change */
+  readonly at: number;
   readonly rank: number;
 }
 
-/** The values that one quantity needs in each run, as far as they are the same within what they are known
- * to; null: it explains no run. */
+/** Height and mass of the cart are others in each position and with each load: what is wrong with the parts
+ * changes them by the same. */
+const BY_CHANGE: readonly Quantity[] = ['height of the centre of mass', 'mass'];
+
+/** The values (or changes) that one quantity needs in each run, as far as they are the same within what they
+ * are known to; null: it explains no run. */
 function commonOf(
   quantity: Quantity,
   away: readonly { readonly agreement: Agreement }[],
@@ -209,31 +220,66 @@ function commonOf(
     agreement.causes.flatMap((explanation, rank) => {
       const { value } = explanation;
       const is = explanation.quantity === quantity && value !== null;
-      return is ? [{ explanation: { ...explanation, value }, rank }] : [];
+      if (!is) return [];
+      const single = { ...explanation, value };
+      const at = BY_CHANGE.includes(quantity) ? changeIn(single) : value;
+      return [{ explanation: single, at, rank }];
     }),
   );
   const alike = largestAlike(singles);
   const [first] = alike;
   if (first === undefined) return null;
-  const value = alike.reduce((sum, { explanation }) => sum + explanation.value, 0) / alike.length;
+  const mean = (of: (single: Single) => number): number =>
+    alike.reduce((sum, single) => sum + of(single), 0) / alike.length;
+  const { cause, stated } = first.explanation;
+  const isOne = alike.every(({ explanation }) => isSame(explanation.stated, stated));
+  const value = mean(({ explanation }) => explanation.value);
+  const change = stated === null ? null : mean((each) => changeIn(each.explanation));
+  const byChange = !isOne && BY_CHANGE.includes(quantity);
   return {
-    cause: first.explanation.cause,
+    cause,
     quantity,
     runs: alike.length,
-    value,
-    words: sentenceOf(quantity, value, first.explanation),
-    rank: alike.reduce((sum, { rank }) => sum + rank, 0) / alike.length,
+    value: byChange ? null : value,
+    change,
+    words: byChange
+      ? changeSentence(
+          quantity,
+          mean(({ at }) => at),
+        )
+      : sentenceOf(quantity, value, first.explanation),
+    rank: mean(({ rank }) => rank),
   };
+}
+
+function changeIn({ value, stated }: Single['explanation']): number {
+  return value - (stated ?? 0);
+}
+
+/** m or kg, by which the same thing differs where it is worked out for two set-ups: rounding. */
+const SAME_STATED = 1e-9;
+
+function isSame(a: number | null, b: number | null): boolean {
+  return a === b || (a !== null && b !== null && Math.abs(a - b) <= SAME_STATED);
+}
+
+function changeSentence(quantity: Quantity, change: number): string {
+  if (quantity === 'mass') {
+    const by = quantityText(Math.abs(change), 'mass', 'SI');
+    return `A mass ${by} ${change > 0 ? 'greater' : 'less'}`;
+  }
+  const by = quantityText(Math.abs(change), 'length', 'SI');
+  return `A centre of mass ${by} ${change > 0 ? 'higher' : 'lower'}`;
 }
 
 /** The most values that lie together: each within twice its standard uncertainty (or 10 % of the change)
  * of the one in the middle. */
 function largestAlike(singles: readonly Single[]): readonly Single[] {
-  const near = ({ explanation: middle }: Single): readonly Single[] =>
-    singles.filter(({ explanation: { value, u, stated } }) => {
-      const change = Math.abs(value - (stated ?? 0));
-      const room = Math.max(2 * Math.hypot(u ?? 0, middle.u ?? 0), 0.1 * change);
-      return Math.abs(value - middle.value) <= room;
+  const near = (middle: Single): readonly Single[] =>
+    singles.filter(({ explanation, at }) => {
+      const u = Math.hypot(explanation.u ?? 0, middle.explanation.u ?? 0);
+      const room = Math.max(2 * u, 0.1 * Math.abs(changeIn(explanation)));
+      return Math.abs(at - middle.at) <= room;
     });
   return singles.map(near).reduce((p, q) => (q.length > p.length ? q : p), []);
 }

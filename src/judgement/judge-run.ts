@@ -14,7 +14,7 @@ import type { Budget, Conformity, Decision, DecisionRule } from '../metrology/in
 import { combined, decide, expanded, meanOf } from '../metrology/index.js';
 import type { Criterion, TestRun } from '../test-plan/index.js';
 import type { InstrumentBody, RunBody, RunReading } from '../test-record/index.js';
-import { loadDimension } from '../test-record/index.js';
+import { loadDimension, siOf } from '../test-record/index.js';
 import { formatQuantity } from '../units/index.js';
 import { calibrationRemarks } from './calibration.js';
 import type { InputLine } from './instrument-uncertainty.js';
@@ -128,12 +128,13 @@ function judged(judging: Judging, criterion: Criterion): Judged {
     const read = judging.loads.filter((load): load is LoadRead => load.kind === 'read');
     return { judgement: compared(judging, criterion, limit, read, unclear), readings: read };
   }
-  const read = valuesRead(criterion.measure, judging.record, judging.instruments).map(asRead);
+  const { run, record, instruments } = judging;
+  const read = valuesRead(run, criterion.measure, record, instruments).map(asRead);
   return { judgement: compared(judging, criterion, limit, read, []), readings: read };
 }
 
 function asRead(value: ValueRead): AnyRead {
-  return { ...value, shows: 'value', ownLines: [], asPlanned: true };
+  return { ...value, shows: 'value', ownLines: [] };
 }
 
 function withoutLimit(criterion: Criterion): CriterionJudgement {
@@ -154,6 +155,12 @@ function outcome({ run, record }: Judging, criterion: Criterion): CriterionJudge
       because: `Not met in reading ${failed}: ${criterion.words}.`,
     };
   }
+  const odd = record.readings.flatMap((reading, i) => {
+    const words = againstOutcome(reading, run);
+    return words === null ? [] : [`Reading ${i + 1}: ${words}.`];
+  });
+  const [first] = odd;
+  if (first !== undefined) return { ...blank, decision: 'not decided', because: first };
   if (said.length === 0) {
     const because = `Whether it was met is not written down: ${criterion.words}.`;
     return { ...blank, decision: 'not decided', because };
@@ -162,6 +169,22 @@ function outcome({ run, record }: Judging, criterion: Criterion): CriterionJudge
   if (due !== null) return { ...blank, decision: 'not decided', because: due };
   const times = said.length === 1 ? '' : ` ${said.length} times`;
   return { ...blank, decision: 'pass', because: `Met${times}: ${criterion.words}.` };
+}
+
+/** Share of a force: it is printed with four digits, so that half of the last may be missing. */
+const AS_PRINTED = 5e-4;
+
+/** What one reading says that does not go with an outcome that was met; null: nothing. */
+function againstOutcome({ result, done, load }: RunReading, { loading }: TestRun): string | null {
+  const gave = result === 'gave way';
+  if (done !== true) return gave ? 'it gave way, and whether it was met is not written down' : null;
+  if (loading.kind !== 'lifting' || load === null) {
+    return gave ? 'it is said to have been met, and to have given way' : null;
+  }
+  const borne = siOf(load, 'force');
+  if (borne >= loading.force * (1 - AS_PRINTED)) return null;
+  const [is, asked] = [borne, loading.force].map((each) => formatQuantity(each, 'force', 'SI'));
+  return `it was loaded with ${is}, and ${asked} is asked`;
 }
 
 interface Compared {
@@ -312,7 +335,8 @@ function meanOfRead(reads: readonly AnyRead[]): Budget | null {
 /** What the model predicts as a value: movement it does not. */
 function valueReadings({ judgement, readings }: Judged): readonly AnyRead[] {
   const { measure } = judgement.criterion;
-  return measure === 'force to move' || measure === 'castor load' ? readings : [];
+  const isPredicted = measure === 'force to move' || measure === 'castor load';
+  return isPredicted ? readings.filter(({ asPlanned }) => asPlanned) : [];
 }
 
 function highest(reads: readonly LoadRead[]): Budget | null {
@@ -342,6 +366,13 @@ function recordRemarks(record: RunBody, run: TestRun): readonly string[] {
 function contradictions(reading: RunReading, run: TestRun): readonly string[] {
   const { result, mode } = reading;
   const words: string[] = [];
+  const isRead = run.criteria.some(
+    ({ measure }) => measure === 'force to move' || measure === 'castor load',
+  );
+  if (isRead && result === 'gave way')
+    words.push(
+      `it gave way${mode === null ? '' : ` (${mode})`}, which decides nothing in such a run.`,
+    );
   if (loadDimension(run.loading) === null) return words;
   if (result === 'held' && mode !== null)
     words.push(`it is said to have held, and that it ${mode}.`);

@@ -106,8 +106,34 @@ function loadOf(
   const onset = trace === null ? null : onsetOf(trace);
   const shows = result ?? (onset === null ? null : 'gave way');
   if (shows === null) return { because: 'whether it held is not written down' };
+  const beyond = trace === null ? null : beyondTrace(shows, typed, onset, trace);
+  if (beyond !== null) return { because: beyond };
   if (shows === 'gave way') return gaveWay(typed, onset, dimension);
-  return held(typed, trace);
+  return withSlip(held(typed, trace), onset);
+}
+
+/** What is said of a load that the file never came to; null: nothing. */
+function beyondTrace(
+  shows: LoadRead['shows'],
+  typed: number | null,
+  onset: Onset | null,
+  { peak }: TraceTaken,
+): string | null {
+  const said = shows === 'held' ? typed : (onset?.force ?? null);
+  if (said === null || said <= peak.force * (1 + DIFFERS)) return null;
+  const [load, most] = [said, peak.force].map((each) => quantityText(each, 'force', 'SI'));
+  const what =
+    shows === 'held' ? 'it is said to have held at' : 'its onset of slip is said to be at';
+  return `${what} ${load}, and its trace goes up to ${most} only`;
+}
+
+/** It may slip a little and hold again; that it did has to be seen. */
+function withSlip(found: ReturnType<typeof held>, onset: Onset | null): ReturnType<typeof held> {
+  if ('because' in found || onset === null) return found;
+  if (onset.force + 2 * onset.u >= found.value * (1 - DIFFERS)) return found;
+  const [at, load] = [onset.force, found.value].map((each) => quantityText(each, 'force', 'SI'));
+  const remark = `it is said to have held at ${load}, and the onset of slip in the trace is at ${at}`;
+  return { ...found, remarks: [...found.remarks, remark] };
 }
 
 interface Onset {
@@ -149,7 +175,7 @@ function gaveWay(
 }
 
 /** Share of the force: a display and a file of the same gauge agree to better than this. */
-const DIFFERS = 0.02;
+export const DIFFERS = 0.02;
 
 /** What is written down, else the stretch in the file that stayed level, else its peak. */
 function held(
@@ -172,14 +198,15 @@ function directionOf({ loading }: TestRun): number | null {
   return 'direction' in loading ? loading.direction : null;
 }
 
-function isAsPlanned(run: TestRun, { direction }: RunReading): boolean {
+/** Loaded the way the run says, or the run says none. */
+export function isAsPlanned(run: TestRun, { direction }: RunReading): boolean {
   const planned = directionOf(run);
   if (direction === null || planned === null) return true;
   const away = siOf(direction, 'angle') - planned;
   return Math.cos(away) >= Math.cos(SET_BY_EYE);
 }
 
-function otherWay({ direction }: RunReading, number: number): string {
+export function otherWay({ direction }: RunReading, number: number): string {
   const angle = direction === null ? 0 : siOf(direction, 'angle');
   return `Reading ${number} was loaded towards ${headingText(angle, 'SI')}, which is not the way the run says: it has to be good too, and is not compared with the prediction.`;
 }

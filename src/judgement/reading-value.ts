@@ -1,17 +1,21 @@
 /** Values of a run that are compared with a greatest one: movement, force to move, load of a castor. */
 
 import type { Dimension } from '../analysis/index.js';
-import type { InstrumentKind, Measure } from '../test-plan/index.js';
+import { quantityText } from '../analysis/index.js';
+import type { InstrumentKind, Measure, TestRun } from '../test-plan/index.js';
 import type { InstrumentBody, Movement, RunBody, RunReading, Typed } from '../test-record/index.js';
 import { siOf } from '../test-record/index.js';
 import type { InputLine } from './instrument-uncertainty.js';
 import { instrumentsOf, uncertaintyOfReading } from './instrument-uncertainty.js';
+import { DIFFERS, isAsPlanned, otherWay } from './reading-load.js';
 
 export interface ValueRead {
   /** 1 is the first of the record */
   readonly number: number;
   readonly value: number;
   readonly lines: readonly InputLine[];
+  /** loaded the way the run says */
+  readonly asPlanned: boolean;
   readonly missing: string | null;
   readonly remarks: readonly string[];
 }
@@ -48,6 +52,7 @@ const VALUES: Readonly<Record<ValueMeasure, ValueKind>> = {
 };
 
 export function valuesRead(
+  run: TestRun,
   measure: ValueMeasure,
   record: RunBody,
   instruments: ReadonlyMap<string, InstrumentBody>,
@@ -57,15 +62,40 @@ export function valuesRead(
   return record.readings.flatMap((reading, i) => {
     const stated = typed(reading);
     const peak = measure === 'force to move' ? (reading.trace?.peak.force ?? null) : null;
-    const value = stated === null ? peak : siOf(stated, dimension);
-    if (value === null) return [];
-    const read = { what, value, dimension, fromDisplay: stated !== null };
+    const found = greaterOf(stated === null ? null : siOf(stated, dimension), peak, i + 1);
+    if (found === null) return [];
+    const { value, fromDisplay } = found;
+    const read = { what, value, dimension, fromDisplay };
     const uncertainty = uncertaintyOfReading(read, used, kinds[0]);
-    const remarks = measure === 'further movement' ? movementRemarks(reading, i + 1) : [];
-    return [
-      { number: i + 1, value, ...uncertainty, remarks: [...uncertainty.remarks, ...remarks] },
+    const asPlanned = isAsPlanned(run, reading);
+    const remarks = [
+      ...uncertainty.remarks,
+      ...found.remarks,
+      ...(measure === 'further movement' ? movementRemarks(reading, i + 1) : []),
+      ...(asPlanned ? [] : [otherWay(reading, i + 1)]),
     ];
+    return [{ number: i + 1, value, asPlanned, ...uncertainty, remarks }];
   });
+}
+
+/** What was written down; the peak of the file where nothing was, or where it is clearly more. */
+function greaterOf(
+  typed: number | null,
+  peak: number | null,
+  number: number,
+): {
+  readonly value: number;
+  readonly fromDisplay: boolean;
+  readonly remarks: readonly string[];
+} | null {
+  if (typed === null)
+    return peak === null ? null : { value: peak, fromDisplay: false, remarks: [] };
+  if (peak === null || peak <= typed * (1 + DIFFERS)) {
+    return { value: typed, fromDisplay: true, remarks: [] };
+  }
+  const [said, most] = [typed, peak].map((each) => quantityText(each, 'force', 'SI'));
+  const remark = `Reading ${number}: ${said} is written down and the peak of the trace is ${most}: the trace counts`;
+  return { value: peak, fromDisplay: false, remarks: [remark] };
 }
 
 /** Only the further movement counts; what was taken off it has to be written down beside it. */

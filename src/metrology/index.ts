@@ -8,6 +8,13 @@ export type { GaugeFileIssue, GaugeFileOutcome, GaugeTrace } from './gauge-file.
 export { GREATEST_GAUGE_FILE, readGaugeFile } from './gauge-file.js';
 export { SEPARATOR_NAMES } from './gauge-table.js';
 export type { Budget, BudgetLine, Expanded, Measured } from './measured.js';
+export {
+  differenceText,
+  differenceTexts,
+  measuredText,
+  measuredTexts,
+  uncertaintyText,
+} from './measured-text.js';
 export type { SlipOnset, TraceFeature, TraceReading } from './slip-onset.js';
 export { readTrace } from './slip-onset.js';
 export {

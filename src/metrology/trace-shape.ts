@@ -355,5 +355,20 @@ export function levelStretch(
       longest = { from, to: i };
     }
   }
-  return longest;
+  return longest === null ? null : trimmed(value, longest.from, longest.to, band / 4);
+}
+
+/** Without what leads up to the level and away from it: both ends lie close to its middle. */
+function trimmed(
+  value: Float64Array,
+  first: number,
+  last: number,
+  close: number,
+): { readonly from: number; readonly to: number } {
+  const middle = median(value.subarray(first, last + 1));
+  const isClose = (i: number) => Math.abs((value[i] as number) - middle) <= close;
+  let [from, to] = [first, last];
+  while (from < to && !isClose(from)) from += 1;
+  while (to > from && !isClose(to)) to -= 1;
+  return { from, to };
 }

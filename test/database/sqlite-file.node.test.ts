@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Kysely, SqliteDialect, sql } from 'kysely';
 import Database from 'libsql';
-import { afterAll, beforeEach, expect, test } from 'vitest';
+import { afterAll, beforeEach, expect, test, vi } from 'vitest';
 import {
   immediately,
   isLock,
@@ -90,4 +90,21 @@ test('a file of one kind is told from one of the other, and from none', () => {
   });
   expect(openSqliteFile(file, STUDY_FILE, 5).isNew).toBe(false);
   expect(sqliteTrouble(file, RECORD_FILE, new Error('no'))).toBeNull();
+});
+
+test('a full disk does not stand in the way of closing: what was committed is in the log', async () => {
+  const db = opened();
+  await sql`create table reading (force integer)`.execute(db);
+  await db.insertInto('reading').values({ force: 1 }).execute();
+  const full = Object.assign(new Error('database or disk is full'), { rawCode: 13 });
+  full.name = 'SqliteError';
+  const exec = vi.spyOn(Database.prototype, 'exec').mockImplementationOnce(() => {
+    throw full;
+  });
+  await db.destroy();
+  expect(exec).toHaveBeenCalledExactlyOnceWith('pragma wal_checkpoint(truncate)');
+  exec.mockRestore();
+  const again = opened();
+  expect(await forces(again)).toEqual([1]);
+  await again.destroy();
 });

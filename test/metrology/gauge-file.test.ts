@@ -341,6 +341,25 @@ describe('whatever the text is', () => {
     );
   });
 
+  it('a table reads the same with quotation marks about its numbers and without', () => {
+    const value = fc.integer({ min: -9999, max: 9999 }).map((v) => (v / 8).toFixed(3));
+    fc.assert(
+      fc.property(
+        fc.array(value, { minLength: 10, maxLength: 30 }),
+        fc.constantFrom(',', ';', '\t', ' '),
+        (values, separator) => {
+          const text = (quote: string) =>
+            [
+              ['Time_s', 'Force_N'].join(separator),
+              ...values.map((v, i) => `${i}${separator}${quote}${v}${quote}`),
+            ].join('\n');
+          expect(traceIn(text('"'))).toEqual(traceIn(text('')));
+        },
+      ),
+      { seed: 503, numRuns: 60 },
+    );
+  });
+
   it('numbers written with either decimal sign come back as they were', () => {
     const value = fc.double({ min: -1e6, max: 1e6, noNaN: true });
     fc.assert(

@@ -149,6 +149,48 @@ function nextForm(fails: boolean): RecordMigration {
 
 const COPY = /\.form-\d+\..*\.sqlite$/;
 
+describe('bytes that are no text, as a faulty disk leaves them', () => {
+  const COLUMNS = ['project', 'id', 'subject', 'base', 'kind', 'received', 'hash', 'text'];
+
+  async function damaged(statement: string) {
+    const place = await sqlitePlace();
+    const store = await place.open();
+    const id = await filled(store, writer, random, { notes: 2, photo: 40 });
+    await place.unguard();
+    rawSqlite(place.file, statement);
+    return { place, store, id };
+  }
+
+  test.each(COLUMNS)('in the column %s end no process, and are found', async (column) => {
+    const change = `update entry set ${column} = cast(x'7bff7d' as text) where sequence = 2`;
+    const { place, store, id } = await damaged(change);
+    expect((await store.verify(id)).chain).toMatchObject({ kind: 'broken', sequence: 2 });
+    expect((await store.projects()).map((each) => each.id)).toContain(id);
+    await store.close();
+    await place.clean();
+  });
+
+  test.each([
+    ["media = cast(x'ff' as text)", 'a type'],
+    ["bytes = cast(x'ff00ff' as text)", 'a content'],
+    ['bytes = 5', 'a number for a content'],
+  ])('%s: %s of a file, named by its hash', async (change) => {
+    const { place, store, id } = await damaged(`update file set ${change}`);
+    const { files: found } = await store.verify(id);
+    expect(found).toEqual({ whole: 0, broken: await store.fileHashes('', 10) });
+    await store.close();
+    await place.clean();
+  });
+
+  test('after the end of a text are found', async () => {
+    const hidden = "update entry set text = text || char(0) || 'hidden' where sequence = 2";
+    const { place, store, id } = await damaged(hidden);
+    expect((await store.verify(id)).chain).toMatchObject({ kind: 'broken', sequence: 2 });
+    await store.close();
+    await place.clean();
+  });
+});
+
 describe('a file in an older form', () => {
   const inNextForm = (fails: boolean) =>
     openRecordsInForm(file, [...RECORD_MIGRATIONS, nextForm(fails)], options);

@@ -5,6 +5,7 @@ import type { RecordStore } from '../../src/record-store/index.js';
 import { RecordStoreError } from '../../src/record-store/index.js';
 import type { KeptEntry, NewEntry, SubmitOutcome } from '../../src/test-record/index.js';
 import {
+  canonicalJson,
   contentHash,
   entryHash,
   FIRST_PREVIOUS,
@@ -332,6 +333,18 @@ export function recordConformance(name: string, factory: () => Promise<RecordPla
       expect(await store.verify(project.id)).toMatchObject({ files: { whole: 1, broken: [] } });
     });
 
+    test('have the size that an entry says', async () => {
+      const { bytes, attachment } = photo(random, 100);
+      await store.putFile(bytes, attachment.media);
+      const project = writer.project();
+      const note = writer.note(project.id, 'Of another size.', [{ ...attachment, bytes: 99 }]);
+      const [, refused] = await store.submit([project, note]);
+      expect(refused).toMatchObject({
+        kind: 'refused',
+        problems: [{ code: 'attachment', actual: '99', allowed: '100, the bytes that were sent' }],
+      });
+    });
+
     test('are refused when they are too large or of another kind', async () => {
       const large = new Uint8Array(MOST_ATTACHMENT_BYTES + 1);
       expect((await problemIn(store.putFile(large, 'image/jpeg')))?.message).toContain(
@@ -450,6 +463,38 @@ export function recordConformance(name: string, factory: () => Promise<RecordPla
       expect(problem?.message).toContain(`the file ${hash} has other bytes`);
       await place.raw('delete from file');
       expect((await store.verify(project.id)).files).toEqual({ whole: 0, broken: [hash] });
+    });
+
+    test('past the guards: a file of a type that no file has is found, and not written to an archive', async () => {
+      await place.unguard();
+      await place.raw("update file set media = 'text/html'");
+      expect((await store.verify(project.id)).files).toEqual({ whole: 0, broken: [hash] });
+      expect((await problemIn(store.file(hash)))?.message).toContain('media type is text/html');
+    });
+
+    test('past the guards: a body that no entry has is found, though its hash was made anew', async () => {
+      const [, , last] = await store.entries(project.id);
+      const { hash: _, ...rest } = last as KeptEntry;
+      const changed = { ...rest, body: { kind: 'note', photos: [null] } };
+      const text = canonicalJson(changed);
+      await place.unguard();
+      await place.raw(
+        `update entry set text = '${text}', hash = '${contentHash(Buffer.from(text))}', kind = 'note' where sequence = 3`,
+      );
+      expect((await store.verify(project.id)).chain).toEqual({
+        kind: 'broken',
+        sequence: 3,
+        reason: 'entry 3 says what no entry says: it was changed',
+      });
+    });
+
+    test('past the guards: nothing is added to a project with an entry taken out', async () => {
+      await place.unguard();
+      await place.raw(`delete from entry where id = '${note.id}'`);
+      const adding = (await reopened()).submit([writer.note(project.id, 'On top.')]);
+      const problem = await problemIn(adding);
+      expect(problem?.problem).toBe('broken record');
+      expect(problem?.message).toContain(`project ${project.id} has entries that do not follow`);
     });
   });
 }

@@ -9,13 +9,12 @@ import type {
   JudgedRecord,
   PlanOverview,
 } from '../../judgement/index.js';
-import { ruleWords } from '../../metrology/index.js';
+import { measuredTexts, ruleWords } from '../../metrology/index.js';
 import type { TestRun } from '../../test-plan/index.js';
 import type { ProjectState } from '../../test-record/index.js';
 import { recordOf, subjectTitle } from '../../test-record/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import { decisionSpan } from '../marks.js';
-import { measuredLines } from '../measured-text.js';
 import type { Line, Page } from '../page.js';
 import { amountLines } from '../quantities.js';
 import { shortId } from '../record-names.js';
@@ -109,7 +108,7 @@ function criterionCells(
       : lines(amountLines(criterion.limit, units).map((text) => `${sense} ${text}`)),
     measured === null || dimension === null
       ? dash
-      : lines(measuredLines(measured, dimension, units)),
+      : lines(measuredTexts(measured, dimension, units)),
     conformity?.risk === null || conformity === null ? dash : lines([chance(conformity.risk)]),
     [decisionSpan(page, decision)],
   ];
@@ -153,8 +152,8 @@ function agreementLines(page: Page, { compared, inAll, units }: JudgementSheet):
     const bound = isBound ? '≥ ' : '';
     return [
       [span(page, run.id)],
-      measuredLines(predicted, dimension, units).map((text) => span(page, text)),
-      measuredLines(measured, dimension, units).map((text) => span(page, bound + text)),
+      measuredTexts(predicted, dimension, units).map((text) => span(page, text)),
+      measuredTexts(measured, dimension, units).map((text) => span(page, bound + text)),
       [span(page, Number.isFinite(normalised) ? normalised.toFixed(2) : '∞')],
       [span(page, says, says === 'agree' ? 'good' : 'unsure')],
     ];

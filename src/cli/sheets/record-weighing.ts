@@ -5,6 +5,7 @@ import { CAUTIONS, quantityText } from '../../analysis/index.js';
 import type { Cart } from '../../document/index.js';
 import type { Difference, Reconciliation } from '../../judgement/index.js';
 import type { FrictionResult, WeighingResult } from '../../metrology/index.js';
+import { differenceTexts, expanded, measuredText, measuredTexts } from '../../metrology/index.js';
 import type { Prediction, TestRun } from '../../test-plan/index.js';
 import type {
   FrictionBody,
@@ -17,7 +18,6 @@ import { recordTitle, subjectTitle } from '../../test-record/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import { localText } from '../local-time.js';
 import { verdictSpan } from '../marks.js';
-import { differenceLines, measuredLines, measuredText } from '../measured-text.js';
 import type { Line, Page } from '../page.js';
 import { amountLines } from '../quantities.js';
 import { shortId } from '../record-names.js';
@@ -138,12 +138,12 @@ function differenceTable(
   const rows = differences.map((each): Cell[] => {
     const dimension: Dimension = each.quantity === 'mass' ? 'mass' : 'length';
     const lines = (texts: readonly string[]) => texts.map((text) => span(page, text));
-    const signed = (value: number) =>
-      lines(differenceLines({ ...each.measured, value }, dimension, units));
+    const { U } = expanded(each.measured);
+    const signed = (value: number) => lines(differenceTexts(value, U, dimension, units));
     return [
       [span(page, each.quantity)],
-      lines(measuredLines(each.model, dimension, units)),
-      lines(measuredLines(each.measured, dimension, units)),
+      lines(measuredTexts(each.model, dimension, units)),
+      lines(measuredTexts(each.measured, dimension, units)),
       signed(each.difference),
       [span(page, Number.isFinite(each.normalised) ? each.normalised.toFixed(2) : '∞')],
       signed(each.left),

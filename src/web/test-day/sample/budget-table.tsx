@@ -1,11 +1,10 @@
 /** What an uncertainty is made of, line by line. */
 
 import type { Budget } from '../../../metrology/index.js';
-import { expanded } from '../../../metrology/index.js';
+import { expanded, uncertaintyText } from '../../../metrology/index.js';
 import type { Dimension } from '../../../units/index.js';
 import { useWorkbench } from '../../kit/use-workbench.js';
 import { useTestDay } from '../use-test-day.js';
-import { uncertaintyWords } from './measured-words.js';
 import { sourceWords } from './source-words.js';
 
 interface BudgetTableProps {
@@ -19,7 +18,7 @@ export function BudgetTable({ title, budget, dimension }: BudgetTableProps) {
   const state = useTestDay((s) => s.state);
   const { u, dof, lines } = budget;
   const { U, k } = expanded(budget);
-  const words = (value: number): string => uncertaintyWords(value, dimension, units);
+  const words = (value: number): string => uncertaintyText(value, dimension, units);
   const largestFirst = [...lines].sort((a, b) => b.contribution - a.contribution);
   return (
     <table className="sample-table">

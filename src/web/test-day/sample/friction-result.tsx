@@ -2,10 +2,9 @@
 
 import type { Friction } from '../../../document/index.js';
 import type { FrictionOutcome } from '../../../metrology/index.js';
-import { expanded } from '../../../metrology/index.js';
+import { expanded, measuredText } from '../../../metrology/index.js';
 import { BudgetTable } from './budget-table.js';
 import { frictionComparison } from './friction-words.js';
-import { measuredWords } from './measured-words.js';
 import { Problems, Remarks } from './weighing-result.js';
 
 interface FrictionOutcomeViewProps {
@@ -23,7 +22,7 @@ export function FrictionOutcomeView({ outcome, stated }: FrictionOutcomeViewProp
       <dl className="sample-measured">
         <div>
           <dt>Friction coefficient, measured</dt>
-          <dd>{measuredWords(coefficient, 'ratio', 'SI')}</dd>
+          <dd>{measuredText(coefficient, 'ratio', 'SI')}</dd>
           <dd className="kit-soft">k = {expanded(coefficient).k.toFixed(2)}</dd>
         </div>
         <div>

@@ -2,6 +2,7 @@
 
 import { useMemo, useState } from 'react';
 import type { Cart } from '../../../document/index.js';
+import { measuredText } from '../../../metrology/index.js';
 import type { FrictionBody, RecordState, Subject } from '../../../test-record/index.js';
 import { Photos } from '../form/photos.js';
 import { momentOf } from '../history/entry-words.js';
@@ -9,7 +10,6 @@ import { useTestDay } from '../use-test-day.js';
 import { FrictionForm, frictionFormKey } from './friction-form.js';
 import { FrictionOutcomeView } from './friction-result.js';
 import { frictionOutcome, frictionTestsOf, newestByTread } from './measured-model.js';
-import { measuredWords } from './measured-words.js';
 import { RecordActs, useAsked } from './record-acts.js';
 
 interface FrictionTestsProps {
@@ -96,7 +96,7 @@ function Test({ record: { content, withdrawn, reviewedAt }, cart, isCounting }: 
         {outcome !== null && (
           <span className={outcome.kind === 'ok' ? 'sample-short' : 'kit-problem'}>
             {outcome.kind === 'ok'
-              ? measuredWords(outcome.result.coefficient, 'ratio', 'SI')
+              ? measuredText(outcome.result.coefficient, 'ratio', 'SI')
               : 'comes to no result'}
           </span>
         )}

@@ -2,9 +2,8 @@
 
 import { quantityText } from '../../../analysis/index.js';
 import type { Difference, ReconciledPart, Reconciliation } from '../../../judgement/index.js';
-import { expanded } from '../../../metrology/index.js';
+import { differenceText, expanded, measuredText } from '../../../metrology/index.js';
 import { useWorkbench } from '../../kit/use-workbench.js';
-import { differenceWords, measuredWords } from './measured-words.js';
 import { Remarks } from './weighing-result.js';
 
 export function ReconciliationView({
@@ -63,11 +62,11 @@ function Differences({ differences }: { readonly differences: readonly Differenc
             return (
               <tr key={quantity}>
                 <th scope="row">{title}</th>
-                <td>{measuredWords(model, dimension, units)}</td>
-                <td>{measuredWords(measured, dimension, units)}</td>
-                <td>{differenceWords(difference, U, dimension, units)}</td>
+                <td>{measuredText(model, dimension, units)}</td>
+                <td>{measuredText(measured, dimension, units)}</td>
+                <td>{differenceText(difference, U, dimension, units)}</td>
                 <td>{agreementWords(normalised)}</td>
-                <td>{differenceWords(left, U, dimension, units)}</td>
+                <td>{differenceText(left, U, dimension, units)}</td>
               </tr>
             );
           })}
@@ -111,8 +110,8 @@ function Parts({ parts }: { readonly parts: readonly ReconciledPart[] }) {
               <th scope="row">{name}</th>
               <td>{mass(stated)}</td>
               <td>± {mass(tolerance)}</td>
-              <td>{measuredWords({ value: adjusted, u, dof: null }, 'mass', units)}</td>
-              <td>{differenceWords(adjusted - stated, 2 * u, 'mass', units)}</td>
+              <td>{measuredText({ value: adjusted, u, dof: null }, 'mass', units)}</td>
+              <td>{differenceText(adjusted - stated, 2 * u, 'mass', units)}</td>
               <td>{atLimit ? <strong>at its limit</strong> : 'no'}</td>
             </tr>
           ))}

@@ -4,8 +4,8 @@
 import { useId } from 'react';
 import { figureStyle } from '../../../figure/index.js';
 import type { WeighingLine } from '../../../metrology/index.js';
+import { differenceText, measuredText } from '../../../metrology/index.js';
 import type { UnitSystem } from '../../../units/index.js';
-import { differenceWords, measuredWords } from './measured-words.js';
 import type { ChartPoint, Panel, TiltChartLayout } from './tilt-chart-layout.js';
 import { tiltChartLayout } from './tilt-chart-layout.js';
 
@@ -57,9 +57,9 @@ export function TiltChart({ line, units }: TiltChartProps) {
 function describe({ points, slope, intercept }: WeighingLine, units: UnitSystem): string {
   const readings = points.map(({ x, y, way }) => {
     const angle = ((Math.atan(x) * 180) / Math.PI).toFixed(1);
-    return `${angle} deg ${way}: ${differenceWords(y, 0, 'mass', units)}`;
+    return `${angle} deg ${way}: ${differenceText(y, 0, 'mass', units)}`;
   });
-  return `Fitted line: ${measuredWords(slope, 'mass', units)} for a tangent of 1, ${measuredWords(intercept, 'mass', units)} on the level. Readings: ${readings.join('; ')}.`;
+  return `Fitted line: ${measuredText(slope, 'mass', units)} for a tangent of 1, ${measuredText(intercept, 'mass', units)} on the level. Readings: ${readings.join('; ')}.`;
 }
 
 interface GridProps {

@@ -1,10 +1,9 @@
 /** What a weighing comes to: mass, centre of mass, how well they are known, and what is doubtful. */
 
 import type { Budget, WeighingOutcome, WeighingResult } from '../../../metrology/index.js';
-import { expanded } from '../../../metrology/index.js';
+import { differenceText, expanded, measuredText } from '../../../metrology/index.js';
 import { useWorkbench } from '../../kit/use-workbench.js';
 import { BudgetTable } from './budget-table.js';
-import { differenceWords, measuredWords } from './measured-words.js';
 import { TiltChart } from './tilt-chart.js';
 
 export function WeighingOutcomeView({ outcome }: { readonly outcome: WeighingOutcome }) {
@@ -68,7 +67,7 @@ function WeighingResultView({ result }: { readonly result: WeighingResult }) {
         {quantities.map(({ title, budget, dimension }) => (
           <div key={title}>
             <dt>{title}</dt>
-            <dd>{measuredWords(budget, dimension, units)}</dd>
+            <dd>{measuredText(budget, dimension, units)}</dd>
             <dd className="kit-soft">k = {expanded(budget).k.toFixed(2)}</dd>
           </div>
         ))}
@@ -84,12 +83,12 @@ function WeighingResultView({ result }: { readonly result: WeighingResult }) {
         <figure className="sample-chart">
           <TiltChart line={line} units={units} />
           <figcaption>
-            Slope {measuredWords(line.slope, 'mass', units)} for a tangent of 1.{' '}
+            Slope {measuredText(line.slope, 'mass', units)} for a tangent of 1.{' '}
             {line.intercept.u === 0
               ? 'The line is drawn through the level weighing.'
-              : `On the level it is off by ${measuredWords(line.intercept, 'mass', units)}.`}
+              : `On the level it is off by ${measuredText(line.intercept, 'mass', units)}.`}
             {line.upDown !== null &&
-              ` Up less down: ${differenceWords(line.upDown, line.intercept.u, 'mass', units)}.`}
+              ` Up less down: ${differenceText(line.upDown, line.intercept.u, 'mass', units)}.`}
           </figcaption>
         </figure>
       )}

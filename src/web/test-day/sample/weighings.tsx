@@ -3,13 +3,13 @@
 import { useMemo, useState } from 'react';
 import type { Cart } from '../../../document/index.js';
 import type { WeighingOutcome } from '../../../metrology/index.js';
+import { measuredText } from '../../../metrology/index.js';
 import type { RecordState, Subject, WeighingBody } from '../../../test-record/index.js';
 import { useWorkbench } from '../../kit/use-workbench.js';
 import { Photos } from '../form/photos.js';
 import { momentOf } from '../history/entry-words.js';
 import { useTestDay } from '../use-test-day.js';
 import { weighingOutcome, weighingsOf } from './measured-model.js';
-import { measuredWords } from './measured-words.js';
 import { RecordActs, useAsked } from './record-acts.js';
 import { WeighingForm, weighingFormKey } from './weighing-form.js';
 import { WeighingOutcomeView } from './weighing-result.js';
@@ -115,8 +115,8 @@ function Short({ outcome }: { readonly outcome: WeighingOutcome }) {
   const { mass, height } = outcome.result;
   return (
     <span className="sample-short">
-      {measuredWords(mass, 'mass', units)}
-      {height === null ? '' : `, height ${measuredWords(height, 'length', units)}`}
+      {measuredText(mass, 'mass', units)}
+      {height === null ? '' : `, height ${measuredText(height, 'length', units)}`}
     </span>
   );
 }
