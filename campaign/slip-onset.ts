@@ -18,8 +18,8 @@ const MOST_MISSED = 0.05;
 const LEAST_COVERAGE = 0.9;
 const MOST_BIAS = 0.005;
 
-const traces = Number(process.argv[2] ?? 500);
-const seed = Number(process.argv[3] ?? 70001);
+const traces = Number(process.argv[2] ?? 300);
+const seed = Number(process.argv[3] ?? 80001);
 const seeds = seededRandom(seed);
 const faults: string[] = [];
 

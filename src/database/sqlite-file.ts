@@ -121,7 +121,7 @@ function emptied(database: Database.Database): SqliteDatabase {
         database.exec('pragma wal_checkpoint(truncate)');
       } catch (error) {
         // The log stays beside, and whoever opens the file next finds it.
-        if (!isLock(error)) throw error;
+        if (!LEAVES_THE_LOG.includes(primaryCode(error))) throw error;
       } finally {
         database.close();
       }
@@ -181,6 +181,8 @@ export async function immediately<Tables, T>(
 
 /** SQLite's primary result codes (sqlite.org, Result and Error Codes). */
 const LOCKS: readonly unknown[] = [5, 6];
+/** Locked, not to be written (any more), and no room on the device: what was committed is in the log. */
+const LEAVES_THE_LOG: readonly unknown[] = [...LOCKS, 8, 13];
 const NOT_A_DATABASE = 26;
 
 /** The low byte of what SQLite answered: the library has names for some extended codes only. */

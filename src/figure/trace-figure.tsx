@@ -170,9 +170,9 @@ function Peak({ layout, reading: { peak }, sign }: MarkProps): ReactElement {
   return (
     <g>
       <path {...figureStyle.solid} d={pathAround(corners)} />
-      <Words at={[x, sign === 1 ? tip - 12 : tip + 22]} style="small" anchor="middle">
+      <LineWords layout={layout} x={x} y={tip + (sign === 1 ? -1 : 8)} style="small" side="right">
         peak
-      </Words>
+      </LineWords>
     </g>
   );
 }
@@ -259,7 +259,7 @@ function Onset({ layout, reading, sign, overruled }: OnsetProps): ReactElement |
       <LineWords
         layout={layout}
         x={x}
-        y={layout.bottom - 8}
+        y={sign === 1 ? layout.bottom - 8 : layout.top + 14}
         style="small"
         side={overruled !== null && overruled.time < time.value ? 'right' : 'left'}
       >
@@ -290,7 +290,7 @@ function Overruled({ layout, reading, at, sign }: OverruledProps): ReactElement 
       <LineWords
         layout={layout}
         x={x}
-        y={layout.bottom - 22}
+        y={sign === 1 ? layout.bottom - 22 : layout.top + 28}
         style="strongLabel"
         side={read !== null && at.time < read.time.value ? 'left' : 'right'}
       >

@@ -119,11 +119,10 @@ function beyondTrace(
   onset: Onset | null,
   { peak }: TraceTaken,
 ): string | null {
-  const said = shows === 'held' ? typed : (onset?.force ?? null);
+  const said = (shows === 'gave way' ? onset?.force : null) ?? typed;
   if (said === null || said <= peak.force * (1 + DIFFERS)) return null;
   const [load, most] = [said, peak.force].map((each) => quantityText(each, 'force', 'SI'));
-  const what =
-    shows === 'held' ? 'it is said to have held at' : 'its onset of slip is said to be at';
+  const what = shows === 'held' ? 'it is said to have held at' : 'it is said to have given way at';
   return `${what} ${load}, and its trace goes up to ${most} only`;
 }
 

@@ -62,10 +62,11 @@ export function weighingOf(
   if (posed === null || found.problems.length > 0) {
     return { kind: 'refused', problems: found.problems };
   }
-  const contacts = posed.castors.map(({ name, contact: [x, y] }) => ({
+  const contacts = posed.castors.map(({ name, contact: [x, y], rolls }) => ({
     castor: name,
     at: [x, y] as const,
     u: contactU,
+    rolls,
   }));
   const outcome = weighed({ contacts, level: { repeats }, tilt });
   const used = [...body.scales, ...(body.tilt === null ? [] : [body.tilt.inclinometer])];

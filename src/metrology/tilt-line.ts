@@ -2,11 +2,12 @@
  * Question: how high is the centre of mass of a cart that is tilted on scales?
  *
  * Assumptions: the cart is rigid and nothing in it shifts; the scales are level, and the wheels of both
- * ends roll freely or those of one end do; all wheels have one size; the castors stay turned as they are;
- * the lower castors stand in one row, the lifted ones in another, square to the slope.
+ * ends roll freely or those of one end do; all wheels have one size and are turned along the slope; the
+ * castors stay turned as they are; the lower castors stand in one row, the lifted ones in another, square
+ * to the slope.
  *
- * A round wheel on a level scale touches it right below its axle, so the force of the scale passes through
- * the axle however the cart is tilted. In the frame of the cart the axles are at height r. With s counted
+ * A round wheel on a level scale that is turned along the slope touches it right below its axle, so the
+ * force of the scale passes through the axle however the cart is tilted. In the frame of the cart the axles are at height r. With s counted
  * from the axles of the lower row up the slope, the lever of a force at (s, z) about them is
  * s cos(theta) - (z - r) sin(theta), and moments, over cos(theta), read
  *

@@ -80,6 +80,8 @@ export interface WeighingModel {
   readonly free: boolean;
   /** how many different angles there are */
   readonly angles: number;
+  /** rad, cart frame: along the slope, up or down; null: no tilts */
+  readonly slopeHeading: number | null;
 }
 
 export type ModelOutcome =
@@ -102,7 +104,15 @@ export function weighingModel(input: WeighingInput): ModelOutcome {
   const numbers = numbersOf(input, places);
   if (input.tilt === null || tilts.length === 0) {
     const evaluate = (v: readonly number[]) => levelOutputs(v, places, 0);
-    return ok({ places, numbers, evaluate, weighted: false, free: false, angles: 0 });
+    return ok({
+      places,
+      numbers,
+      evaluate,
+      weighted: false,
+      free: false,
+      angles: 0,
+      slopeHeading: null,
+    });
   }
   const rows = rowsOfTilt(input.tilt, input, numbers, places);
   return rows.kind === 'refused' ? rows : tiltModel(input.tilt, numbers, places, rows.rows);
@@ -127,8 +137,13 @@ function tiltModel(
     ...levelOutputs(v, places, frame.arm),
     tilt: tiltOutputs(v, places, frame),
   });
+  const [from, to] = rows.axis.map((i) => contactsOf(numbers, places)[i] as Point) as [
+    Point,
+    Point,
+  ];
+  const slopeHeading = Math.atan2(to[0] - from[0], from[1] - to[1]);
   return height > 0
-    ? ok({ places, numbers, evaluate, weighted, free, angles })
+    ? ok({ places, numbers, evaluate, weighted, free, angles, slopeHeading })
     : refused(
         `the tilts put the centre of mass ${Math.round(-1000 * height)} mm below the floor; allowed: above it: are the readings those of the castors that were not lifted?`,
       );

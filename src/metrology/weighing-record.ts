@@ -22,6 +22,8 @@ export interface ContactPoint {
   readonly at: readonly [number, number];
   /** m, standard uncertainty of each coordinate */
   readonly u: number;
+  /** rad, cart frame: the way its wheel rolls. Left out: not known, and not compared with the slope */
+  readonly rolls?: number;
 }
 
 /** A level weighing, repeated or not. */
@@ -48,7 +50,8 @@ export interface TiltWeighing {
   /** castors that stand raised on a support; the others are the lower ones */
   readonly lifted: readonly string[];
   /** m, >= 0: height, above the floor plane of the cart, of the points through which the castors' forces
-   * pass whatever the tilt: the wheel radius, of wheels on level scales (all of one size); 0 for edges */
+   * pass whatever the tilt: the wheel radius, of wheels on level scales (all of one size) that roll along the
+   * slope; 0 for edges, and for narrow wheels that stand across it */
   readonly axisHeight: number;
   readonly axisHeightU: number;
   readonly tilts: readonly Tilt[];

@@ -24,6 +24,35 @@ export function weighingRemarks(
       ? ['No tilts are recorded: the height is not measured.']
       : []),
     ...(line === null ? [] : tiltRemarks(input.tilt?.tilts ?? [], model, line)),
+    ...headingRemark(input, model),
+  ];
+}
+
+/** m: less is within what anybody knows of a wheel's radius */
+const LEAST_OFF_AXLE = 0.001;
+
+/** A wheel that leans sideways touches off its axle: at the height r cos^2(psi), psi off the slope
+ * (docs/theory/measurement.md). */
+function headingRemark(
+  { contacts, tilt }: WeighingInput,
+  { slopeHeading }: WeighingModel,
+): readonly string[] {
+  if (tilt === null || slopeHeading === null) return [];
+  const { axisHeight, axisHeightU } = tilt;
+  const allowed = Math.max(LEAST_OFF_AXLE, 2 * axisHeightU);
+  const hangs = (castor: string) =>
+    !tilt.lifted.includes(castor) && tilt.tilts.every(({ lower }) => shown(lower, castor) === 0);
+  const off = contacts.flatMap(({ castor, rolls }) => {
+    if (hangs(castor)) return [];
+    const across = rolls === undefined ? 0 : Math.abs(Math.sin(rolls - slopeHeading));
+    const below = axisHeight * across ** 2;
+    return below > allowed ? [{ castor, below, angle: Math.asin(Math.min(1, across)) }] : [];
+  });
+  if (off.length === 0) return [];
+  const most = Math.max(...off.map(({ below }) => below));
+  const which = off.map(({ castor, angle }) => `'${castor}' by ${degrees(angle)}`).join(', ');
+  return [
+    `Wheels do not roll along the slope (${which}): tilted, they touch beside their axles, and the height is up to ${Math.ceil(1000 * most)} mm too great. Turn every castor along the slope, or tilt it the way that its wheels roll, and weigh again.`,
   ];
 }
 

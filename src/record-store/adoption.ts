@@ -3,7 +3,7 @@
 import type { Kysely } from 'kysely';
 import type { KeptEntry } from '../test-record/index.js';
 import { chainCheck } from '../test-record/index.js';
-import { entryRows, insertRow } from './entry-queries.js';
+import { entryRows, insertRow, newestRow } from './entry-queries.js';
 import { entryRow } from './entry-row.js';
 import type { RecordDatabase } from './record-database.js';
 import { RecordStoreError } from './record-store.js';
@@ -40,7 +40,7 @@ async function takenOver(
   entries: AsyncIterable<KeptEntry>,
 ): Promise<number> {
   const check = chainCheck();
-  const head = await headOf(db, project);
+  const head = await newestRow(db, project);
   let last: KeptEntry | null = null;
   let added = 0;
   for await (const entry of entries) {
@@ -62,17 +62,6 @@ async function takenOver(
     if (same?.hash !== last.hash) throw parted(place, project);
   }
   return added;
-}
-
-async function headOf(db: Db, project: string) {
-  const head = await db
-    .selectFrom('entry')
-    .select(['sequence', 'hash'])
-    .where('project', '=', project)
-    .orderBy('sequence', 'desc')
-    .limit(1)
-    .executeTakeFirst();
-  return head ?? null;
 }
 
 /** What is said of a project that went another way here. */

@@ -2,7 +2,8 @@
 
 import type { Kysely } from 'kysely';
 import type { KeptEntry } from '../test-record/index.js';
-import { keptEntry, rowProblem } from './entry-row.js';
+import { keptEntry, rowProblem, textOf } from './entry-row.js';
+import { plainColumn } from './plain-column.js';
 import type { RecordDatabase } from './record-database.js';
 import type { ProjectSummary } from './record-store.js';
 import type { EntryTable, RecordTables } from './tables.js';
@@ -21,11 +22,39 @@ export async function entryRows(
 ): Promise<EntryTable[]> {
   const query = db
     .selectFrom('entry')
-    .selectAll()
+    .select(columnsFor(db))
     .where('project', '=', project)
     .where('sequence', '>', after)
     .orderBy('sequence');
-  return Number.isFinite(most) ? query.limit(most).execute() : query.execute();
+  return (await (Number.isFinite(most) ? query.limit(most) : query).execute()).map(asText);
+}
+
+/** The newest of a project. */
+export async function newestRow(db: Db, project: string): Promise<EntryTable | null> {
+  const row = await db
+    .selectFrom('entry')
+    .select(columnsFor(db))
+    .where('project', '=', project)
+    .orderBy('sequence', 'desc')
+    .limit(1)
+    .executeTakeFirst();
+  return row === undefined ? null : asText(row);
+}
+
+const TEXTS = ['project', 'id', 'subject', 'base', 'kind', 'received', 'hash', 'text'] as const;
+
+/** `sequence` first, then the texts as the driver can be trusted with them. */
+function columnsFor(db: Db) {
+  const texts = TEXTS.map((column) => plainColumn<string, typeof column>(db, 'entry', column));
+  return ['entry.sequence', ...texts] as const;
+}
+
+function asText(row: Readonly<Record<string, unknown>>): EntryTable {
+  const texts = TEXTS.map((column) => {
+    const value = row[column] as string | Uint8Array | ArrayBuffer | null;
+    return [column, value === null ? null : textOf(value)] as const;
+  });
+  return { ...row, ...Object.fromEntries(texts) } as unknown as EntryTable;
 }
 
 /** All of a project, a page at a time. */
@@ -85,11 +114,12 @@ async function newestRows(db: Db, kind: string | null): Promise<EntryTable[]> {
     .select((e) => ['project as of', e.fn.max('sequence').as('last')])
     .groupBy('project');
   if (kind !== null) newest = newest.where('kind', '=', kind);
-  return db
+  const rows = await db
     .selectFrom('entry')
     .innerJoin(newest.as('newest'), (on) =>
       on.onRef('of', '=', 'project').onRef('last', '=', 'sequence'),
     )
-    .selectAll('entry')
+    .select(columnsFor(db))
     .execute();
+  return rows.map(asText);
 }

@@ -56,6 +56,12 @@ export function bytesOf(blob: Uint8Array | ArrayBuffer): Uint8Array {
   return blob instanceof ArrayBuffer ? new Uint8Array(blob) : blob;
 }
 
+/** A text that was read as its bytes (see `plainColumn`), with a sign for what is no UTF-8: it is then another
+ * text than the one that was kept. */
+export function textOf(value: string | Uint8Array | ArrayBuffer): string {
+  return typeof value === 'string' ? value : Buffer.from(bytesOf(value)).toString('utf8');
+}
+
 /** `contentHash`, by the runtime's own code: files are large. */
 export function fileHash(bytes: Uint8Array): string {
   return createHash('sha256').update(bytes).digest('hex');

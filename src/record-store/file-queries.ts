@@ -1,8 +1,10 @@
 /** Files kept by their content. */
 
 import type { Kysely } from 'kysely';
+import { sql } from 'kysely';
 import { ATTACHMENT_MEDIA, MOST_ATTACHMENT_BYTES } from '../test-record/index.js';
-import { bytesOf, fileHash } from './entry-row.js';
+import { bytesOf, fileHash, textOf } from './entry-row.js';
+import { plainColumn } from './plain-column.js';
 import type { RecordDatabase } from './record-database.js';
 import type { KeptFile } from './record-store.js';
 import { RecordStoreError } from './record-store.js';
@@ -44,36 +46,61 @@ export function fileProblem(bytes: Uint8Array, media: string): string | null {
 }
 
 export async function fileOf(db: Db, hash: string, place: string): Promise<KeptFile | null> {
-  const row = await db.selectFrom('file').selectAll().where('hash', '=', hash).executeTakeFirst();
+  const row = await db
+    .selectFrom('file')
+    .select([
+      plainColumn<string, 'media'>(db, 'file', 'media'),
+      plainColumn<Uint8Array, 'bytes'>(db, 'file', 'bytes'),
+    ])
+    .where('hash', '=', hash)
+    .executeTakeFirst();
   if (row === undefined) return null;
-  const bytes = bytesOf(row.bytes);
-  if (fileHash(bytes) === hash) return { hash, media: row.media, bytes };
+  const [bytes, media] = [bytesOf(row.bytes), textOf(row.media)];
+  const actual = fileHash(bytes);
+  const problem =
+    actual === hash
+      ? fileProblem(bytes, media)
+      : `has other bytes than those that were kept (SHA-256 ${actual})`;
+  if (problem === null) return { hash, media, bytes };
   throw new RecordStoreError(
     'broken record',
-    `${place}: the file ${hash} has other bytes than those that were kept (SHA-256 ${fileHash(bytes)}); allowed: files as they were kept (they are in the last backup)`,
+    `${place}: the file ${hash} ${problem}; allowed: files as they were kept (they are in the last backup)`,
   );
+}
+
+/** Bytes of each that is there. */
+export async function fileSizes(
+  db: Db,
+  hashes: readonly string[],
+): Promise<ReadonlyMap<string, number>> {
+  const sizes = new Map<string, number>();
+  for (let from = 0; from < hashes.length; from += NAMES_A_STATEMENT) {
+    const some = hashes.slice(from, from + NAMES_A_STATEMENT);
+    const found = await db
+      .selectFrom('file')
+      .select(['hash', sql<number>`length(bytes)`.as('size')])
+      .where('hash', 'in', some)
+      .execute();
+    for (const { hash, size } of found) sizes.set(hash, size);
+  }
+  return sizes;
 }
 
 export async function missingFiles(db: Db, hashes: readonly string[]): Promise<string[]> {
   const asked = [...new Set(hashes)];
-  const there = new Set<string>();
-  for (let from = 0; from < asked.length; from += NAMES_A_STATEMENT) {
-    const some = asked.slice(from, from + NAMES_A_STATEMENT);
-    const found = await db.selectFrom('file').select('hash').where('hash', 'in', some).execute();
-    for (const { hash } of found) there.add(hash);
-  }
+  const there = await fileSizes(db, asked);
   return asked.filter((hash) => !there.has(hash));
 }
 
 export async function fileHashes(db: Db, after: string, most: number): Promise<string[]> {
   const found = await db
     .selectFrom('file')
-    .select('hash')
+    .select(plainColumn<string, 'hash'>(db, 'file', 'hash'))
     .where('hash', '>', after)
     .orderBy('hash')
     .limit(most)
     .execute();
-  return found.map(({ hash }) => hash);
+  return found.map(({ hash }) => textOf(hash));
 }
 
 /** Is it there, with the bytes that its hash says? */

@@ -60,7 +60,13 @@ export async function openSqliteRecords(
     db,
     alone: (_name, act) => immediately(db, act),
     attempt,
-    close: () => db.destroy(),
+    close: async () => {
+      try {
+        await db.destroy();
+      } catch (error) {
+        throw inWords(file, error);
+      }
+    },
   };
 }
 

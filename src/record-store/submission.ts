@@ -12,14 +12,16 @@ import {
   admit,
   attachmentsOf,
   chained,
+  filesOf,
   projectState,
   readEntry,
   withEntries,
 } from '../test-record/index.js';
 import { entryRows, insertRow } from './entry-queries.js';
 import { entryRow, keptEntry } from './entry-row.js';
-import { missingFiles } from './file-queries.js';
+import { fileSizes } from './file-queries.js';
 import type { RecordDatabase } from './record-database.js';
+import { RecordStoreError } from './record-store.js';
 import type { RecordTables } from './tables.js';
 
 /** Characters of an entry's canonical JSON: a plan of thousands of runs has some millions. */
@@ -76,7 +78,7 @@ async function decided(here: Submission, db: Db, entry: NewEntry): Promise<Decis
   const row = entryRow(kept);
   const problems = [
     ...(admission.kind === 'refused' ? admission.problems : []),
-    ...attachmentProblems(entry, await missingFiles(db, attachmentsOf(entry))),
+    ...attachmentProblems(entry, await fileSizes(db, attachmentsOf(entry))),
     ...sizeProblems(row.text),
   ];
   if (problems.length > 0) return { outcome: { kind: 'refused', problems }, known };
@@ -93,11 +95,26 @@ function takenId({ id }: NewEntry): EntryProblem {
   return { code: 'other content', path: ['id'], actual: id, allowed, message };
 }
 
-function attachmentProblems(entry: NewEntry, missing: readonly string[]): EntryProblem[] {
-  return missing.map((hash) => {
-    const allowed = 'files that were sent before the entry';
-    const message = `${entry.body.kind}: the file ${hash} is not there; allowed: ${allowed}`;
-    return { code: 'attachment', path: ['body'], actual: hash, allowed, message };
+/** @param sizes bytes of the files that are there */
+function attachmentProblems(
+  { body }: NewEntry,
+  sizes: ReadonlyMap<string, number>,
+): EntryProblem[] {
+  const problem = (actual: string, remark: string, allowed: string): EntryProblem => {
+    const message = `${body.kind}: ${remark}; allowed: ${allowed}`;
+    return { code: 'attachment', path: ['body'], actual, allowed, message };
+  };
+  const named = new Map(filesOf(body).map((file) => [`${file.hash} ${file.bytes}`, file]));
+  return [...named.values()].flatMap(({ hash, bytes }) => {
+    const size = sizes.get(hash);
+    if (size === bytes) return [];
+    return size === undefined
+      ? problem(hash, `the file ${hash} is not there`, 'files that were sent before the entry')
+      : problem(
+          String(bytes),
+          `the file ${hash} is said to have ${bytes} bytes`,
+          `${size}, the bytes that were sent`,
+        );
   });
 }
 
@@ -114,18 +131,32 @@ async function newestState(here: Submission, db: Db, project: string): Promise<K
   const entriesAfter = async (sequence: number) =>
     (await entryRows(db, project, sequence)).map((row) => keptEntry(row, place));
   const known = here.cache.get(project);
-  if (known === undefined) return stateOf(await entriesAfter(0));
+  if (known === undefined) return stateOf(await entriesAfter(0), place);
   const { head } = known.state;
   const [last, ...since] = await entriesAfter(head.sequence - 1);
   // not there: another database under the same name, or one that was set back to an earlier time
-  if (last?.hash !== head.hash) return stateOf(await entriesAfter(0));
+  if (last?.hash !== head.hash) return stateOf(await entriesAfter(0), place);
   const newest = since.at(-1);
-  return newest === undefined ? known : { state: withEntries(known.state, since), newest };
+  if (newest === undefined) return known;
+  return { state: folded(newest, place, () => withEntries(known.state, since)), newest };
 }
 
-function stateOf(entries: readonly KeptEntry[]): Known | null {
+function stateOf(entries: readonly KeptEntry[], place: string): Known | null {
   const newest = entries.at(-1);
-  return newest === undefined ? null : { state: projectState(entries), newest };
+  if (newest === undefined) return null;
+  return { state: folded(newest, place, () => projectState(entries)), newest };
+}
+
+function folded({ project }: KeptEntry, place: string, fold: () => ProjectState): ProjectState {
+  try {
+    return fold();
+  } catch (error) {
+    throw new RecordStoreError(
+      'broken record',
+      `${place}: project ${project} has entries that do not follow each other: some were removed, added or moved; allowed: entries as standstill wrote them (standstill records verify says where it begins)`,
+      { cause: error },
+    );
+  }
 }
 
 function remember(cache: Map<string, Known>, known: Known): void {

@@ -1,6 +1,6 @@
 /** Is what is kept what was kept? */
 
-import type { KnownHead } from '../test-record/index.js';
+import type { KeptEntry, KnownHead } from '../test-record/index.js';
 import { attachmentsOf, chainCheck } from '../test-record/index.js';
 import { rowsPaged } from './entry-queries.js';
 import { keptEntry, rowProblem } from './entry-row.js';
@@ -44,11 +44,26 @@ async function verifiedChain(
       continue;
     }
     const entry = keptEntry(row, database.place);
-    for (const hash of attachmentsOf(entry)) named.add(hash);
-    broken ??= check.next(entry);
+    const hashes = filesNamed(entry);
+    for (const hash of hashes ?? []) named.add(hash);
+    broken ??= check.next(entry) ?? (hashes === null ? misshapen(entry) : null);
   }
   if (count === 0) throw noProject(database.place, project);
   return broken ?? check.end();
+}
+
+/** null: it says what no entry says, and was chained all the same */
+function filesNamed(entry: KeptEntry): readonly string[] | null {
+  try {
+    return attachmentsOf(entry);
+  } catch {
+    return null;
+  }
+}
+
+function misshapen({ sequence }: KeptEntry): RecordVerification['chain'] {
+  const reason = `entry ${sequence} says what no entry says: it was changed`;
+  return { kind: 'broken', sequence, reason };
 }
 
 function noProject(place: string, project: string): RecordStoreError {

@@ -71,6 +71,7 @@ export {
 } from './project-state.js';
 export type { ReadEntry } from './read-entry.js';
 export { entryJsonSchema, readEntry } from './read-entry.js';
+export { filesOf } from './record-references.js';
 export { recordTitle, subjectTitle } from './record-title.js';
 export { loadDimension } from './run-rules.js';
 export { celsiusIn, celsiusOf, dimensionOf, kelvinsIn, siOf } from './typed-value.js';

@@ -274,6 +274,32 @@ describe('all runs together', () => {
     expect(common.value).toBeCloseTo(1.08, 3);
   });
 
+  test('one height too great in every position is one cause, though each has a height of its own', () => {
+    const needs = (stated: number, place: number) => {
+      const { run, agreement } = slides(0.2, 0);
+      const cause = { cause: 'mass', words: '', u: 0.001 } as const;
+      const height = {
+        ...cause,
+        quantity: 'height of the centre of mass',
+        value: stated + 0.04,
+        stated,
+      } as const;
+      const beside = {
+        ...cause,
+        quantity: 'place of the centre of mass',
+        value: place,
+        stated: 0,
+      } as const;
+      return { run, agreement: { ...agreement, causes: [height, beside] } };
+    };
+    const common = agreementInAll([needs(0.34, 0.025), needs(0.43, 0.025), needs(0.43, 0.018)]);
+    expect(common).toMatchObject({ quantity: 'height of the centre of mass', value: null });
+    expect(common.change).toBeCloseTo(0.04, 12);
+    expect(common.words).toBe(
+      'A centre of mass 40 mm higher would explain all 3 runs that disagree; 0 agree as predicted.',
+    );
+  });
+
   test('nothing in common, all agree, nothing compared', () => {
     expect(agreementInAll([])).toMatchObject({
       cause: 'none',

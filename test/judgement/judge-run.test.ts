@@ -196,6 +196,44 @@ describe('a push', () => {
   });
 });
 
+describe('what the file of a gauge says against what was written down', () => {
+  const cases = [
+    ['held at 90 N', { ...held('90 N'), trace: trace(30, null) }, /held at 90 N.*up to 30 N only/],
+    [
+      'gave way at 90 N',
+      { ...gaveWay('90 N'), trace: trace(30, null) },
+      /given way at 90 N.*up to 30 N only/,
+    ],
+    [
+      'an onset that the user put above the peak',
+      reading({
+        result: 'gave way',
+        mode: 'slides',
+        trace: trace(75, null, { overruled: { time: 1, force: 81, u: 0.5, reason: 'seen' } }),
+      }),
+      /given way at 81 N.*up to 75 N only/,
+    ],
+  ] as const;
+
+  test.each(cases)('%s, and the file never comes so far: no pass', (_, given, because) => {
+    const { decision, criteria } = judge([given], { run: PUSH });
+    expect(decision).toBe('not decided');
+    expect(criteria[0]?.because).toMatch(because);
+    // a file and a display differ by less than 2 %
+    const near = { ...held('90 N'), trace: trace(89, null) };
+    expect(judge([near], { run: PUSH }).decision).toBe('pass');
+  });
+
+  test('held, and a slip in the file far below that: said', () => {
+    const slipped = { ...held('90 N'), trace: trace(91, { force: 50, u: 0.5 }) };
+    expect(judge([slipped], { run: PUSH }).remarks).toContain(
+      'Reading 1: it is said to have held at 90 N, and the onset of slip in the trace is at 50 N',
+    );
+    const later = { ...held('90 N'), trace: trace(96, { force: 94, u: 0.5 }) };
+    expect(judge([later], { run: PUSH }).remarks).toEqual([]);
+  });
+});
+
 describe('an uncertainty that is not known', () => {
   const cases = [
     ['no instrument', { record: { instruments: [] } }, /No instrument that measures the angle/],
@@ -289,6 +327,43 @@ describe('values that may not be more', () => {
     expect(judge([reading({ forceToMove: '46 lbf' })], { run }).decision).toBe('fail');
   });
 
+  test('another way of moving it is no repeat, and is not compared with the prediction', () => {
+    const run = aRun(
+      { kind: 'propulsion', height: 1, direction: 0, force: 200, speed: 0.4, speedTolerance: 0.1 },
+      [criterion('force to move', { value: 200, dimension: 'force' }, 'at most')],
+      { repeats: 3 },
+    );
+    const back = reading({ forceToMove: '40 N', direction: '180 deg' });
+    const found = judge([reading({ forceToMove: '90 N' }), back, back], { run });
+    expect(found.criteria[0]?.because).toContain('1 of 3 repeats done');
+    expect(found.decision).toBe('not decided');
+    expect(found.valueFound?.value).toBe(90);
+    expect(found.remarks.join(' ')).toContain('Reading 2 was loaded towards back (180 deg)');
+    const over = reading({ forceToMove: '210 N', direction: '180 deg' });
+    expect(judge([over], { run }).decision).toBe('fail');
+    // movement read on a push the other way is none of the run's
+    const aside = { ...movement('4 mm'), direction: '90 deg' };
+    expect(judge([aside], { run: MOVES }).decision).toBe('not decided');
+  });
+
+  test('the peak of the file counts where it is clearly more than what was written down', () => {
+    const run = aRun(
+      { kind: 'propulsion', height: 1, direction: 0, force: 150, speed: 0.4, speedTolerance: 0.1 },
+      [criterion('force to move', { value: 150, dimension: 'force' }, 'at most')],
+    );
+    const both = (peak: number) => reading({ forceToMove: '90 N', trace: trace(peak, null) });
+    const { decision, remarks } = judge([both(180)], { run });
+    expect(decision).toBe('fail');
+    expect(remarks).toContain(
+      'Reading 1: 90 N is written down and the peak of the trace is 180 N: the trace counts',
+    );
+    expect(judge([both(91)], { run }).criteria[0]?.measured?.value).toBe(90);
+    const tipped = { ...reading({ forceToMove: '90 N', result: 'gave way' }), mode: 'tips' } as const;
+    expect(judge([tipped], { run }).remarks).toContain(
+      'Reading 1: it gave way (tips), which decides nothing in such a run.',
+    );
+  });
+
   test('a castor against its rating; without a rating nothing is decided', () => {
     const loading = { kind: 'weighing', castor: 'front left', removed: false } as const;
     const rated = aRun(loading, [
@@ -316,6 +391,37 @@ describe('done or not done', () => {
   ] as const)('%j is %s', (done, decision) => {
     const readings = done.map((each) => reading({ done: each, note: 'x' }));
     expect(judge(readings, { run }).decision).toBe(decision);
+  });
+
+  const over = aRun(
+    {
+      kind: 'threshold',
+      height: 0.01,
+      width: null,
+      direction: 0,
+      speed: 0.8,
+      speedTolerance: 0.1,
+      passes: 10,
+    },
+    [criterion('outcome', null)],
+  );
+
+  test.each([
+    ['met, and gave way', over, { done: true, result: 'gave way', mode: 'tips' }, /to have given/],
+    ['gave way, and no word of it', over, { result: 'gave way', mode: 'tips' }, /it gave way/],
+    ['lifted with less', run, { done: true, load: '100 N', result: 'held' }, /with 100 N, and 900/],
+    ['lifted, and gave way', run, { done: true, result: 'gave way', mode: 'other' }, /given way/],
+  ] as const)('%s: no pass', (_, tested, given, because) => {
+    const { decision, criteria } = judge([reading(given)], { run: tested });
+    expect(decision).toBe('not decided');
+    expect(criteria[0]?.because).toMatch(because);
+  });
+
+  test('a handle that gave way beyond what is asked has borne it', () => {
+    const given = { done: true, load: '1100 N', result: 'gave way', mode: 'other' } as const;
+    expect(judge([reading(given)], { run }).decision).toBe('pass');
+    // 899.96 N asked is printed as 900 N, 899.9 N is what four digits of it may leave
+    expect(judge([reading({ done: true, load: '899.9 N' })], { run }).decision).toBe('pass');
   });
 
   test('a run with several criteria passes by all of them', () => {

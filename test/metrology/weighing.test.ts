@@ -791,3 +791,60 @@ describe('remarks', () => {
     ).toContain('lost load');
   });
 });
+
+describe('wheels that are turned off the slope', () => {
+  const [mass, base, a, height, radius] = [60, 0.5, 0.24, 0.8, 0.0625];
+
+  /** Two rows of thin wheels, all `off` the slope; moments where they touch. */
+  function weighedOff(off: number) {
+    const angles = [3, 6, 9].map((angle) => angle * degrees);
+    const lower = (tilt: number) => {
+      const beside = touchesBeside(radius, off, tilt);
+      const lever = a * Math.cos(tilt) - (height - radius) * Math.sin(tilt) - beside;
+      return mass * (1 - lever / (base * Math.cos(tilt)));
+    };
+    const names = ['rear left', 'rear right', 'front left', 'front right'];
+    const row = (load: number, of: readonly string[]): ScaleReading[] =>
+      of.map((castor) => ({ castor, shown: load / 2, u: 0.01 }));
+    const [rear, front] = [names.slice(0, 2), names.slice(2)];
+    return weighed({
+      contacts: names.map((castor, i) => ({
+        castor,
+        at: [i < 2 ? 0 : base, i % 2 === 0 ? 0.2 : -0.2],
+        u: 0.0001,
+        rolls: Math.PI - off,
+      })),
+      level: { repeats: [[...row(lower(0), rear), ...row(mass - lower(0), front)]] },
+      tilt: {
+        lifted: front,
+        axisHeight: radius,
+        axisHeightU: 0.0005,
+        tilts: angles.flatMap((angle): Tilt[] =>
+          (['up', 'down'] as const).map((way) => ({
+            angle,
+            u: 0.0005,
+            way,
+            lower: row(lower(angle), rear),
+          })),
+        ),
+      },
+    });
+  }
+
+  test.each([
+    [0, 0],
+    // r sin^2 of the angle: less than the 1 mm that is remarked on
+    [6, 0.0625 * Math.sin(6 * degrees) ** 2],
+    [20, 0.0625 * Math.sin(20 * degrees) ** 2],
+    [45, 0.0625 / 2],
+    [90, 0.0625],
+  ])('by %s deg put the height wrong by r sin^2, and a remark says so', (angle, wrong) => {
+    const outcome = weighedOff(angle * degrees);
+    if (outcome.kind === 'refused') throw new Error(outcome.problems.join('; '));
+    // r sin^2 is the first term: the next is of the size r sin^2(tilt), 1.5 mm at 9 deg
+    expect(Math.abs((outcome.result.height?.value ?? 0) - height - wrong)).toBeLessThan(0.0015);
+    const remark = outcome.result.remarks.filter((each) => each.startsWith('Wheels do not roll'));
+    expect(remark).toHaveLength(angle > 6 ? 1 : 0);
+    if (angle > 6) expect(remark[0]).toContain(`'rear left' by ${angle} deg`);
+  });
+});

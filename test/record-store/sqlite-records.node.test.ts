@@ -162,9 +162,9 @@ describe('bytes that are no text, as a faulty disk leaves them', () => {
   }
 
   test.each(COLUMNS)('in the column %s end no process, and are found', async (column) => {
-    const change = `update entry set ${column} = cast(x'7bff7d' as text) where sequence = 2`;
+    const change = `update entry set ${column} = cast(x'7bff7d' as text) where sequence = 3`;
     const { place, store, id } = await damaged(change);
-    expect((await store.verify(id)).chain).toMatchObject({ kind: 'broken', sequence: 2 });
+    expect((await store.verify(id)).chain).toMatchObject({ kind: 'broken', sequence: 3 });
     expect((await store.projects()).map((each) => each.id)).toContain(id);
     await store.close();
     await place.clean();
