@@ -11,6 +11,7 @@ import type { Reference } from './record-references.js';
 import { filesOf, referencesOf } from './record-references.js';
 import { revisionProblems } from './revision-rules.js';
 import { runProblems } from './run-rules.js';
+import { isWritten } from './written.js';
 
 export type Admission =
   | { readonly kind: 'admitted' }
@@ -132,7 +133,7 @@ function reasonProblems({ why }: NewEntry, record: RecordState): readonly EntryP
 }
 
 function whyMissing(why: string, because: string): readonly EntryProblem[] {
-  if (why.trim() !== '') return [];
+  if (isWritten(why)) return [];
   return [problemOf('rule', ['why'], why, `is no reason, and ${because}`, 'why, in words')];
 }
 

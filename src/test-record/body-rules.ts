@@ -8,6 +8,7 @@ import { dimensionAllowed } from '../units/index.js';
 import type { CartBody, InstrumentBody, RunReading, WeighingBody } from './entry-body.js';
 import { refuse } from './entry-fields.js';
 import { celsiusIn, dimensionOf, kelvinsIn, siOf } from './typed-value.js';
+import { isWritten } from './written.js';
 
 /** The text of a cart that names no parts list is read as a whole; of one that does, the record has the
  * list's hash only, so that the list has to be there and no more is asked. */
@@ -173,7 +174,7 @@ function refineShown(
 export function refineReading(reading: RunReading, context: z.RefinementCtx): void {
   const { result, mode, note, direction: _, ...rest } = reading;
   const isEmpty = result === null && Object.values(rest).every((each) => each === null);
-  if (isEmpty && note.trim() === '') {
+  if (isEmpty && !isWritten(note)) {
     refuse(context, [], 'says nothing', 'at least one thing read, or a note');
   }
   if (mode !== null && result !== 'gave way') {

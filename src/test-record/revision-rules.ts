@@ -8,6 +8,7 @@ import { problemOf } from './entry-problem.js';
 import type { ProjectState, RecordState } from './project-state.js';
 import { recordOf, recordsOf } from './project-state.js';
 import { referencesOf } from './record-references.js';
+import { isWritten } from './written.js';
 
 /** @param record what the entry replaces; null: it begins one */
 export function revisionProblems(
@@ -41,7 +42,7 @@ function cartLine(state: ProjectState, subject: Subject, body: CartBody): readon
     const [remark, allowed] = ['is a revision already', 'a name that no other revision has'];
     problems.push(problemOf('rule', ['body', 'revision'], body.revision, remark, allowed));
   }
-  if (body.follows !== null && body.change.trim() === '') {
+  if (body.follows !== null && !isWritten(body.change)) {
     const [remark, allowed] = ['does not say what is different', 'what was changed, in words'];
     problems.push(problemOf('rule', ['body', 'change'], body.change, remark, allowed));
   }
@@ -88,7 +89,7 @@ function planChange(
   );
   if (done.length === 0) return [];
   const problems: EntryProblem[] = [];
-  if (why.trim() === '') {
+  if (!isWritten(why)) {
     const remark = 'is no reason, and runs of this plan were done';
     problems.push(problemOf('rule', ['why'], why, remark, 'why the plan changes'));
   }

@@ -8,6 +8,7 @@ import { problemOf } from './entry-problem.js';
 import type { ProjectState } from './project-state.js';
 import { recordOf } from './project-state.js';
 import { dimensionOf } from './typed-value.js';
+import { isWritten } from './written.js';
 
 export function runProblems(
   state: ProjectState,
@@ -35,7 +36,7 @@ function revisionProblems(
   plan: PlanBody,
 ): readonly EntryProblem[] {
   const sample = recordOf(state, 'sample', body.sample)?.content;
-  if (sample === undefined || sample.cart === plan.cart || body.deviations.trim() !== '') return [];
+  if (sample === undefined || sample.cart === plan.cart || isWritten(body.deviations)) return [];
   const [built, planned] = [sample.cart, plan.cart].map(
     (cart) => recordOf(state, 'cart', cart)?.content.revision ?? '?',
   );

@@ -358,7 +358,10 @@ describe('values that may not be more', () => {
       'Reading 1: 90 N is written down and the peak of the trace is 180 N: the trace counts',
     );
     expect(judge([both(91)], { run }).criteria[0]?.measured?.value).toBe(90);
-    const tipped = { ...reading({ forceToMove: '90 N', result: 'gave way' }), mode: 'tips' } as const;
+    const tipped = {
+      ...reading({ forceToMove: '90 N', result: 'gave way' }),
+      mode: 'tips',
+    } as const;
     expect(judge([tipped], { run }).remarks).toContain(
       'Reading 1: it gave way (tips), which decides nothing in such a run.',
     );

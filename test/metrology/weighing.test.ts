@@ -1,7 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { WeighingInput, WeighingResult } from '../../src/metrology/index.js';
+import type {
+  ScaleReading,
+  Tilt,
+  WeighingInput,
+  WeighingResult,
+} from '../../src/metrology/index.js';
 import { weighed } from '../../src/metrology/index.js';
+import { touchesBeside } from '../reference/leaning-wheel.js';
 import { seededRandom } from '../reference/random.js';
 import type { KnownCart, Uncertainties } from './tilted-cart.js';
 import { degrees, FOUR_CASTORS, weighingOf } from './tilted-cart.js';

@@ -159,6 +159,10 @@ describe('a reviewed record', () => {
   test('takes content only with a reason', () => {
     expect(told(admit(state, next('push run', {})))).toEqual(['rule why']);
     expect(told(admit(state, next('push run', {}, ' \n')))).toEqual(['rule why']);
+    // blanks that are no white space: zero width space, word joiner, soft hyphen, Hangul filler, empty braille
+    for (const blank of ['\u200b', '\u2060 \u00ad', '\u3164', '\u2800']) {
+      expect(told(admit(state, next('push run', {}, blank)))).toEqual(['rule why']);
+    }
     expect(told(admit(state, next('push run', {}, 'misread')))).toEqual(['admitted']);
   });
 
