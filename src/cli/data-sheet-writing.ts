@@ -35,7 +35,7 @@ export function dataSheetText(state: ProjectState, sheet: SheetToWrite): string 
     ...(record === null
       ? []
       : [
-          `record: ${recordHandle(state, record.subject)}`,
+          `record: ${writtenText(recordHandle(state, record.subject))}`,
           ...withComment(`follows: ${record.newest}`, 'the entry it was made from'),
         ]),
     ...withComment('why:', why),
@@ -122,7 +122,7 @@ function fieldLines(
 function blockLines(value: unknown): readonly string[] | null {
   if (typeof value !== 'string' || !value.includes('\n')) return null;
   // the first line sets the indent, and ends of lines are not kept
-  const isPlain = !/^[\s]|\s$|[^\S\n ]|[^\n]\p{Cc}| \n/u.test(value);
+  const isPlain = !/^\s|\s$|[^\S\n ]|(?!\n)\p{Cc}| \n/u.test(value);
   return isPlain ? value.split('\n') : null;
 }
 

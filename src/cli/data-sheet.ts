@@ -59,12 +59,17 @@ export async function readDataSheet(
     places: new Map(),
   };
   const at = { path: ['body'], label: '' };
+  reading.places.set(placeKey(['why']), {
+    line: sheet.value.lineOf(nodeOf(sheet.value, 'why') ?? sheet.value.root),
+    label: 'why',
+  });
   const values = await readFields(reading, sheet.value.root, SHEETS[kind].fields, at, FRAME_LABELS);
   const body = { kind, ...values, ...editsOf(kind, record) };
   const { files, remarks, places, warnings } = reading;
   const sentence = (problem: EntryProblem) => problemWords(file, places, problem);
   if (reading.problems.length > 0) {
-    return bad(...reading.problems, ...furtherProblems(body, reading).map(sentence));
+    const further = furtherProblems(body, reading).map(sentence);
+    return bad(...inLineOrder(file, [...reading.problems, ...further]));
   }
   return fine({ kind, record, base, why, body, files, remarks, sentence }, warnings);
 }
@@ -79,6 +84,20 @@ const FRAME = {
   at: '2099-12-31T00:00:00.000Z',
   why: '',
 } as const;
+
+/** As they stand in the sheet; what has no line comes last. */
+export function inLineOrder(file: string, problems: readonly string[]): readonly string[] {
+  const lineOf = (problem: string): number => {
+    const number = problem.startsWith(`${file}:`)
+      ? /^\d+/.exec(problem.slice(file.length + 1))
+      : null;
+    return number === null ? Number.POSITIVE_INFINITY : Number(number[0]);
+  };
+  return problems
+    .map((problem) => ({ problem, line: lineOf(problem) }))
+    .sort((a, b) => (a.line === b.line ? 0 : a.line - b.line))
+    .map(({ problem }) => problem);
+}
 
 /** What else is wrong, so that all is told at once. */
 function furtherProblems(body: object, { complained }: Reading): readonly EntryProblem[] {

@@ -149,7 +149,8 @@ export function plannedRun(
   const [last] = plans;
   if (last === undefined) return bad('--run: there is no plan yet; allowed: first records plan');
   const allowed = last.content.plan.runs.map((each) => each.id).join(', ');
-  return bad(`--run: ${id} is no run of any plan; allowed: ${allowed}`);
+  const what = id === '' ? 'is missing' : `${id} is no run of any plan`;
+  return bad(`--run: ${what}; allowed: ${allowed}`);
 }
 
 export function runKnown(

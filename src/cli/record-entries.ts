@@ -121,7 +121,7 @@ function conflictWords(
 ): string[] {
   const title = state === null || entry === undefined ? '' : subjectTitle(state, entry.subject);
   return [
-    `conflict: somebody else wrote to ${title} since; nothing was kept of this. What came between:`,
+    `conflict: ${title} was written to since; nothing was kept of this. What came between:`,
     ...since.map((each) => `  ${entryWords(each)}`),
     `  To go on, look at it and write on top of it${again === '' ? '' : `: ${again}`}`,
   ];

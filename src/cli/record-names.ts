@@ -2,7 +2,7 @@
 
 import type { ProjectSummary, RecordStore } from '../record-store/index.js';
 import type { ProjectState, RecordKind, RecordState, Subject } from '../test-record/index.js';
-import { projectState, recordTitle } from '../test-record/index.js';
+import { projectState, recordTitle, subjectTitle } from '../test-record/index.js';
 import type { Outcome } from './outcome.js';
 import { bad, fine } from './outcome.js';
 
@@ -54,7 +54,8 @@ function oneOf<T>(
     return bad(`${place}: ${text} is any of ${found.length}; allowed: one of ${listed(found)}`);
   }
   const there = all.length === 0 ? 'none is there yet' : `one of ${listed(all)}`;
-  return bad(`${place}: ${text} is no ${kind}; allowed: ${there}`);
+  const what = text === '' ? 'is missing' : `${text} is no ${kind}`;
+  return bad(`${place}: ${what}; allowed: ${there}`);
 }
 
 /** A screen of them; more would only hide the sentence. */
@@ -142,7 +143,15 @@ export function recordNamed(
 
 function candidate(state: ProjectState, record: RecordState): string {
   const withdrawn = record.withdrawn ? ', withdrawn' : '';
-  return `${shortId(record.subject)} (${recordTitle(state, record)}${dayOf(record)}${withdrawn})`;
+  const apart = builtTo(state, record) + dayOf(record);
+  return `${shortId(record.subject)} (${recordTitle(state, record)}${apart}${withdrawn})`;
+}
+
+/** Tells the states of a sample apart that was changed and kept its serial. */
+function builtTo(state: ProjectState, { content }: RecordState): string {
+  if (content.kind !== 'sample') return '';
+  const name = content.name === '' ? '' : `, ${content.name}`;
+  return `${name}, built to ${subjectTitle(state, content.cart)}`;
 }
 
 /** Tells the repeats of a run apart. */

@@ -7,6 +7,7 @@ import { fileExists } from './files.js';
 import { tell } from './messages.js';
 import type { Outcome } from './outcome.js';
 import { bad, fine } from './outcome.js';
+import { quoted } from './shell-words.js';
 import type { Surroundings } from './surroundings.js';
 
 export interface RecordPlace {
@@ -54,7 +55,7 @@ export async function withRecords(
   tell(around, place.warnings);
   if (place.value.isFile && !isToBeMade && !(await fileExists(text))) {
     return bad(
-      `${text}: there is no such file; a project of its own makes one: standstill records new ${text} --project NAME --who NAME`,
+      `${text}: there is no such file; a project of its own makes one: standstill records new ${quoted(text)} --project NAME --who NAME`,
     );
   }
   try {

@@ -1,6 +1,7 @@
 /** Opening an SQLite file of ours, and what SQLite refuses, in words. */
 
-import { resolve } from 'node:path';
+import { existsSync, statSync } from 'node:fs';
+import { dirname, resolve } from 'node:path';
 import type { Kysely, SqliteDatabase, SqliteStatement } from 'kysely';
 import { sql } from 'kysely';
 import Database from 'libsql';
@@ -184,6 +185,7 @@ const LOCKS: readonly unknown[] = [5, 6];
 /** Locked, not to be written (any more), and no room on the device: what was committed is in the log. */
 const LEAVES_THE_LOG: readonly unknown[] = [...LOCKS, 8, 13];
 const NOT_A_DATABASE = 26;
+const CORRUPT = 11;
 
 /** The low byte of what SQLite answered: the library has names for some extended codes only. */
 function primaryCode(error: unknown): number | null {
@@ -194,6 +196,13 @@ function primaryCode(error: unknown): number | null {
 /** Another process, or another connection of this one, has the right to write. */
 export function isLock(error: unknown): boolean {
   return LOCKS.includes(primaryCode(error));
+}
+
+/** In words: SQLite says a number. */
+function whyNotOpened(file: string): string {
+  const folder = dirname(resolve(file));
+  if (statSync(file, { throwIfNoEntry: false })?.isDirectory()) return 'it is a directory';
+  return existsSync(folder) ? 'it cannot be opened' : `there is no directory ${dirname(file)}`;
 }
 
 /** What SQLite refuses, while opening or at work; null: no answer of SQLite. */
@@ -213,8 +222,14 @@ export function sqliteTrouble(
     const message = `${file}: is locked by another program that writes to it; allowed: wait until it is done`;
     return { problem: 'locked', message };
   }
-  if (code !== null || error.message.startsWith('ConnectionFailed')) {
-    const message = `${file}: cannot be used: ${error.message}; allowed: a file in a directory that can be written, with room on the device`;
+  if (code === CORRUPT) {
+    const message = `${file}: is damaged: ${error.message}; allowed: a whole file (there is one in the last backup)`;
+    return { problem: 'cannot be opened', message };
+  }
+  const notOpened = error.message.startsWith('ConnectionFailed');
+  if (code !== null || notOpened) {
+    const reason = notOpened ? whyNotOpened(file) : error.message;
+    const message = `${file}: cannot be used: ${reason}; allowed: a file in a directory that can be written, with room on the device`;
     return { problem: 'cannot be opened', message };
   }
   return null;

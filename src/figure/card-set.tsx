@@ -120,12 +120,12 @@ function Runs({ plan, units }: Told): ReactElement {
               <VerdictMark verdict={run.prediction.verdict} size={11} /> {run.prediction.verdict}
               {run.prediction.capacity === null
                 ? ''
-                : `, ${amountText(run.prediction.capacity, units)}`}
+                : `, ${unparted(amountText(run.prediction.capacity, units))}`}
             </td>
             <td className="card-names">
               {i === 0
                 ? 'set up as on its card'
-                : changesBetween(plan.runs[i - 1] ?? null, run, units).join('; ')}
+                : changesBetween(plan.runs[i - 1] ?? null, run, units).join('; ') || 'nothing'}
             </td>
           </tr>
         ))}
@@ -150,15 +150,22 @@ function EquipmentTable({ plan, units }: Told): ReactElement {
         {plan.equipment.map((item) => (
           <tr key={item.id}>
             <td>{item.name}</td>
-            <td>{rangeText(item, units)}</td>
-            <td>{item.resolution === null ? '' : amountText(item.resolution, units)}</td>
-            <td>{item.uncertainty === null ? '' : amountText(item.uncertainty, units)}</td>
+            <td>{unparted(rangeText(item, units))}</td>
+            <td>{item.resolution === null ? '' : unparted(amountText(item.resolution, units))}</td>
+            <td>
+              {item.uncertainty === null ? '' : unparted(amountText(item.uncertainty, units))}
+            </td>
             <td className="card-names">{item.why}</td>
           </tr>
         ))}
       </tbody>
     </table>
   );
+}
+
+/** In a narrow column a number stays with its unit. */
+function unparted(text: string): string {
+  return text.replace(/(\d) (?=[^\s(])/g, '$1\u00a0').replace(/(\d)\u00a0to /g, '$1 to ');
 }
 
 /** '0 N to 250 N', 'up to 4 kg', 'at least 1200 N' */

@@ -145,7 +145,7 @@ export function agreementInAll(
   if (away.length === 0) {
     return {
       ...none,
-      words: `Prediction and measurement agree in all ${countOf(agreements.length)}.`,
+      words: `Prediction and measurement agree in ${allOf(agreements.length)}.`,
     };
   }
   const common = QUANTITIES.map((quantity) => commonOf(quantity, away)).filter(
@@ -161,14 +161,17 @@ export function agreementInAll(
   const best = rest.reduce((p, q) => (isBetter(q, p) ? q : p), first);
   const explains =
     best.runs === away.length
-      ? `all ${countOf(away.length)} that ${away.length === 1 ? 'disagrees' : 'disagree'}`
+      ? `${allOf(away.length)} that ${away.length === 1 ? 'disagrees' : 'disagree'}`
       : `${best.runs} of the ${countOf(away.length)} that disagree`;
-  const words = `${best.words} would explain ${explains}; ${agreements.length - away.length} agree as predicted.`;
+  const words = `${best.words} would explain ${explains}; ${agreeing(agreements.length - away.length)} as predicted.`;
   const { cause, quantity, value, change } = best;
   return { cause, quantity, value, change, words };
 }
 
 const countOf = (n: number): string => `${n} run${n === 1 ? '' : 's'}`;
+const allOf = (n: number): string => (n === 1 ? 'the one run' : `all ${n} runs`);
+const agreeing = (n: number): string =>
+  n === 0 ? 'none agrees' : `${n} ${n === 1 ? 'agrees' : 'agree'}`;
 const aCount = (n: number): string => `${n} run${n === 1 ? '' : 's'}`;
 
 type Quantity = NonNullable<Explanation['quantity']>;
@@ -273,7 +276,8 @@ function changeSentence(quantity: Quantity, change: number): string {
 }
 
 /** The most values that lie together: each within twice its standard uncertainty (or 10 % of the change)
- * of the one in the middle. */
+ * of the one in the middle, and of their weighted mean: one that is hardly known is near to all others, and
+ * does not make them near to each other. */
 function largestAlike(singles: readonly Single[]): readonly Single[] {
   const near = (middle: Single): readonly Single[] =>
     singles.filter(({ explanation, at }) => {
@@ -281,7 +285,20 @@ function largestAlike(singles: readonly Single[]): readonly Single[] {
       const room = Math.max(2 * u, 0.1 * Math.abs(changeIn(explanation)));
       return Math.abs(at - middle.at) <= room;
     });
-  return singles.map(near).reduce((p, q) => (q.length > p.length ? q : p), []);
+  const together = singles.map((middle) => nearTheirMean(near(middle)));
+  return together.reduce((p, q) => (q.length > p.length ? q : p), []);
+}
+
+function nearTheirMean(group: readonly Single[]): readonly Single[] {
+  const weights = group.map(({ explanation: { u } }) => (u ?? 0) ** -2);
+  const isWeighted = weights.every(Number.isFinite);
+  const weight = (i: number): number => (isWeighted ? (weights[i] ?? 0) : 1);
+  const sum = group.reduce((total, { at }, i) => total + weight(i) * at, 0);
+  const mean = sum / group.reduce((total, _, i) => total + weight(i), 0);
+  return group.filter(({ explanation, at }) => {
+    const room = Math.max(2 * (explanation.u ?? 0), 0.1 * Math.abs(changeIn(explanation)));
+    return Math.abs(at - mean) <= room;
+  });
 }
 
 function sentenceOf(quantity: Quantity, value: number, { stated }: Explanation): string {

@@ -81,7 +81,7 @@ function chainOf(
   const shown = again.map(({ record, judgement }) => ({
     record: record.subject,
     decision: judgement.decision,
-    isOnLaterRevision: isLater(state, cartOf(state, record.content), cart),
+    isOnLaterRevision: followsRevision(state, cartOf(state, record.content), cart),
   }));
   const newest = shown.filter(({ isOnLaterRevision }) => isOnLaterRevision).at(-1);
   return {
@@ -116,8 +116,12 @@ function cartOf(state: ProjectState, { plan }: RunBody): Subject | null {
   return recordOf(state, 'plan', plan)?.content.cart ?? null;
 }
 
-/** Does one revision follow the other, directly or not? */
-function isLater(state: ProjectState, revision: Subject | null, than: Subject | null): boolean {
+/** Does one revision of the cart follow the other, directly or not? Not itself. */
+export function followsRevision(
+  state: ProjectState,
+  revision: Subject | null,
+  than: Subject | null,
+): boolean {
   if (revision === null || than === null || revision === than) return false;
   const met = new Set<Subject>();
   let at: Subject | null = revision;

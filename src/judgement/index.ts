@@ -7,6 +7,7 @@ export type { Diagnosis } from './diagnose.js';
 export { diagnose } from './diagnose.js';
 export type { Cause, ExplainedQuantity, Explanation } from './explanation.js';
 export type { FailureChain, JudgedRecord } from './failure-chain.js';
+export { followsRevision } from './failure-chain.js';
 export type { CriterionJudgement, RunJudgement, SeenMode } from './judge-run.js';
 export { judgeRun } from './judge-run.js';
 export type { PlannedRun, PlanOverview, ProjectOverview } from './project-overview.js';

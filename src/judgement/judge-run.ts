@@ -356,10 +356,28 @@ function recordRemarks(record: RunBody, run: TestRun): readonly string[] {
   if (record.deviations.trim() !== '') {
     remarks.push(`Done otherwise than planned: ${record.deviations.trim()}`);
   }
+  remarks.push(...notRead(run));
   record.readings.forEach((reading, i) => {
     remarks.push(...contradictions(reading, run).map((words) => `Reading ${i + 1}: ${words}`));
   });
   return remarks;
+}
+
+/** What the plan asks for besides what is read off: it is taken as done as planned. */
+function notRead({ loading }: TestRun): readonly string[] {
+  if (loading.kind === 'push' && loading.down > 0) {
+    const down = amountText({ value: loading.down, dimension: 'force' }, 'SI');
+    return [`The downward force of ${down} is not read off: it counts as pressed, as planned.`];
+  }
+  if (loading.kind === 'push' && loading.slant > 0) {
+    const slant = amountText({ value: loading.slant, dimension: 'angle' }, 'SI');
+    return [`The slant of ${slant} is not read off: it counts as held, as planned.`];
+  }
+  if (loading.kind === 'propulsion' && loading.speed !== null) {
+    const speed = amountText({ value: loading.speed, dimension: 'speed' }, 'SI');
+    return [`The speed of ${speed} is not read off: it counts as kept, as planned.`];
+  }
+  return [];
 }
 
 /** What one reading says against itself. */

@@ -7,7 +7,7 @@
  */
 
 import type { Dimension, Pose, PosedCart } from '../analysis/index.js';
-import { poseCart } from '../analysis/index.js';
+import { poseCart, quantityText } from '../analysis/index.js';
 import type { Cart } from '../document/index.js';
 import type {
   FrictionOutcome,
@@ -70,8 +70,25 @@ export function weighingOf(
   }));
   const outcome = weighed({ contacts, level: { repeats }, tilt });
   const used = [...body.scales, ...(body.tilt === null ? [] : [body.tilt.inclinometer])];
-  const remarks = [...found.remarks, ...calibrationRemarks(used, body.taken, instruments)];
+  const remarks = [
+    ...found.remarks,
+    ...calibrationRemarks(used, body.taken, instruments),
+    ...levelRemark(outcome),
+  ];
   return outcome.kind === 'ok' ? withRemarks(outcome, remarks) : outcome;
+}
+
+/** rad: how far scales that were set by a spirit level may be off (common practice, no source) */
+const OFF_LEVEL = (0.2 * Math.PI) / 180;
+
+/** A record does not say how level the scales stood, so that no budget has it in. Off level by an angle, the
+ * line of the weight meets the floor by height x angle off. */
+function levelRemark(outcome: WeighingOutcome): readonly string[] {
+  if (outcome.kind !== 'ok' || outcome.result.height === null) return [];
+  const shift = quantityText(outcome.result.height.value * OFF_LEVEL, 'length', 'SI');
+  return [
+    `How level the scales stood is not in the budget: ${quantityText(OFF_LEVEL, 'angle', 'SI')} off level moves x or y by ${shift}.`,
+  ];
 }
 
 function withRemarks(

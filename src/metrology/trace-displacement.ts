@@ -66,10 +66,10 @@ export function slippingOf(
   const noise = Math.max(spreadOf(left.subarray(a, b)), ofDisplay(resolution));
   const range = Math.abs(elastic.b) * ((force[b - 1] as number) - (force[a] as number));
   const least = Math.max(LEAST_SLIP, ELASTIC_ERROR * range, NOISE_IN_SLIP * noise);
-  const slipped = Math.max(
-    0,
-    ...averaged({ time: time.subarray(a, e), value: left.subarray(a, e) }, 3).value,
-  );
+  const slipped = averaged(
+    { time: time.subarray(a, e), value: left.subarray(a, e) },
+    3,
+  ).value.reduce((most, each) => Math.max(most, each), 0);
   if (slipped <= least) return { slipped, least, start: null };
   const past = firstPast(left, a, e, least);
   const whole = slice({ time, value: left.map((s) => -s) }, a, Math.min(e, past + 1));

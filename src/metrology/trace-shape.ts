@@ -48,18 +48,26 @@ const UNDER_WAY = 0.15;
 /** A range below so many standard deviations of the noise is no pull. */
 const NOISE_IN_RANGE = 12;
 
-export function riseOf({ value }: Samples, noise: number): Rise | null {
-  let top = 0;
-  value.forEach((each, i) => {
-    if (each > (value[top] as number)) top = i;
-  });
-  const before = value.subarray(0, top + 1);
-  const low = Math.min(...before);
-  const half = before.findIndex((each) => each >= low + 0.5 * ((value[top] as number) - low));
-  const quiet = lastBelow(value, half, low + 0.1 * ((value[top] as number) - low));
-  const zeroSeen = quiet >= 2;
+/** Before the pull the force stays within this share of the range, or so many standard deviations of the
+ * noise, of its least; */
+const QUIET_SHARE = 0.02;
+const NOISE_IN_QUIET = 4;
+/** and that for so many times longer than the rise takes to climb through it. */
+const QUIET_OVER_RISE = 3;
+
+export function riseOf({ time, value }: Samples, noise: number): Rise | null {
+  const top = value.reduce((best, each, i) => (each > (value[best] as number) ? i : best), 0);
+  const most = value[top] as number;
+  const low = value.subarray(0, top + 1).reduce((p, q) => Math.min(p, q));
+  const half = value.findIndex((each) => each >= low + 0.5 * (most - low));
+  const band = Math.max(QUIET_SHARE * (most - low), NOISE_IN_QUIET * noise);
+  const quiet = lastBelow(value, half, low + band);
+  const rate =
+    (0.5 * (most - low)) / ((time[half] as number) - (time[Math.max(0, quiet)] as number));
+  const lasts = (time[Math.max(0, quiet)] as number) - (time[0] as number);
+  const zeroSeen = quiet >= 2 && lasts > (QUIET_OVER_RISE * band) / rate;
   const zero = zeroSeen ? median(value.subarray(0, quiet)) : (value[0] as number);
-  const range = (value[top] as number) - zero;
+  const range = most - zero;
   if (!(range > NOISE_IN_RANGE * noise)) return null;
   const from = lastBelow(value, half, zero + UNDER_WAY * range) + 1;
   return { zero, zeroSeen, from, range };

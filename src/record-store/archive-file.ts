@@ -6,7 +6,7 @@ import { basename, dirname, join, resolve } from 'node:path';
 import { writeArchive } from './archive.js';
 import type { ArchiveCount } from './archive-lines.js';
 import type { ArchiveRead } from './archive-reading.js';
-import { readArchive } from './archive-reading.js';
+import { readArchive, verifyArchive } from './archive-reading.js';
 import { folderToDisk, halfWritten } from './file-on-disk.js';
 import type { RecordStore } from './record-store.js';
 import { RecordStoreError } from './record-store.js';
@@ -38,10 +38,31 @@ export async function writeArchiveFile(
   }
 }
 
-/** @throws RecordStoreError */
-export async function readArchiveFile(store: RecordStore, path: string): Promise<ArchiveRead> {
+/**
+ * For a place that is not there yet: see `verifyArchive`.
+ *
+ * @throws RecordStoreError
+ */
+export async function verifyArchiveFile(path: string): Promise<ArchiveCount> {
   try {
-    return await readArchive(store, () => createReadStream(path), { name: path });
+    return await verifyArchive(createReadStream(path), { name: path });
+  } catch (error) {
+    throw inWords(path, 'read', error);
+  }
+}
+
+/**
+ * @param verified what `verifyArchiveFile` found a moment ago
+ * @throws RecordStoreError
+ */
+export async function readArchiveFile(
+  store: RecordStore,
+  path: string,
+  verified?: ArchiveCount,
+): Promise<ArchiveRead> {
+  const known = verified === undefined ? {} : { verified };
+  try {
+    return await readArchive(store, () => createReadStream(path), { name: path, ...known });
   } catch (error) {
     throw inWords(path, 'read', error);
   }
@@ -72,7 +93,8 @@ async function realName(path: string): Promise<string> {
 
 function inWords(path: string, what: 'read' | 'written', error: unknown): unknown {
   if (!(error instanceof Error && 'syscall' in error)) return error;
-  return new RecordStoreError('cannot be opened', `${path}: cannot be ${what}: ${error.message}`, {
-    cause: error,
-  });
+  // 'ENOENT: no such file or directory, open ...' without its code and the name of the half-written file
+  const reason = error.message.replace(/^[A-Z0-9_]+: /, '').replace(/, \w+( '.*)?$/s, '');
+  const message = `${path}: cannot be ${what}: ${reason}`;
+  return new RecordStoreError('cannot be opened', message, { cause: error });
 }

@@ -19,6 +19,8 @@ export interface ArchiveOptions {
   /** for messages; default 'the archive' */
   readonly name?: string;
   readonly limits?: ArchiveLimits;
+  /** what `verifyArchive` found a moment ago: it is not verified again before it is kept */
+  readonly verified?: ArchiveCount;
 }
 
 /**
@@ -36,12 +38,24 @@ export interface ArchiveOptions {
 export async function readArchive(
   store: RecordStore,
   source: () => Readable,
-  { name = 'the archive', limits = {} }: ArchiveOptions = {},
+  { name = 'the archive', limits = {}, verified }: ArchiveOptions = {},
 ): Promise<ArchiveRead> {
-  const count = await walk(source(), name, limits, verifying(store, name));
+  const count = verified ?? (await walk(source(), name, limits, verifying(store, name)));
   const added = { projects: 0, entries: 0, files: 0, bytes: 0 };
   await walk(source(), name, limits, keeping(store, name, added));
   return { ...count, added };
+}
+
+/**
+ * Verifies an archive for a place that is not there yet, so that a broken one leaves no place behind.
+ *
+ * @throws RecordStoreError
+ */
+export async function verifyArchive(
+  source: Readable,
+  { name = 'the archive', limits = {} }: ArchiveOptions = {},
+): Promise<ArchiveCount> {
+  return walk(source, name, limits, verifying(null, name));
 }
 
 interface Taking {
@@ -105,8 +119,8 @@ async function walk(
   }
 }
 
-/** Looks at everything, keeps nothing. */
-function verifying(store: RecordStore, name: string): Taking {
+/** Looks at everything, keeps nothing. @param store null: it will be kept where nothing is yet */
+function verifying(store: RecordStore | null, name: string): Taking {
   const files = new Set<string>();
   const projects = new Set<string>();
   return {
@@ -122,7 +136,7 @@ function verifying(store: RecordStore, name: string): Taking {
     project: async (head, entries) => {
       if (projects.has(head.id)) throw brokenArchive(name, `project ${head.id} is in it twice`);
       projects.add(head.id);
-      const meeting = await meetingPoint(store, head);
+      const meeting = store && (await meetingPoint(store, head));
       for await (const entry of checkedEntries(name, head, entries)) {
         const missing = attachmentsOf(entry).find((hash) => !files.has(hash));
         if (missing !== undefined) {
@@ -131,7 +145,7 @@ function verifying(store: RecordStore, name: string): Taking {
             `${entryName(entry)} names the file ${missing}, which is not in it`,
           );
         }
-        if (entry.sequence === meeting?.sequence && entry.hash !== meeting.hash) {
+        if (store && entry.sequence === meeting?.sequence && entry.hash !== meeting.hash) {
           throw parted(store.place, head.id);
         }
       }

@@ -7,9 +7,22 @@ import { keptEntry } from './entry-row.js';
 import { fileHashes, fileOf, missingFiles, putFile } from './file-queries.js';
 import type { RecordDatabase } from './record-database.js';
 import type { RecordStore } from './record-store.js';
+import { RecordStoreError } from './record-store.js';
 import type { Submission } from './submission.js';
 import { submitOne } from './submission.js';
+import type { EntryTable } from './tables.js';
 import { verify } from './verification.js';
+
+/** Rows that somebody removed or renumbered by hand show here already, since nothing can be made of the rest. */
+function unbroken(rows: EntryTable[], after: number, place: string): EntryTable[] {
+  const odd = rows.findIndex(({ sequence }, i) => sequence !== after + 1 + i);
+  const row = rows[odd];
+  if (row === undefined) return rows;
+  throw new RecordStoreError(
+    'broken record',
+    `${place}: entry ${after + 1 + odd} of project ${row.project} is missing: the next is entry ${row.sequence}; allowed: rows as standstill wrote them (they are in the last backup)`,
+  );
+}
 
 export function databaseStore(database: RecordDatabase, now: () => string): RecordStore {
   const { place, kind, db, attempt, close } = database;
@@ -20,7 +33,9 @@ export function databaseStore(database: RecordDatabase, now: () => string): Reco
     projects: () => attempt(() => summaries(db)),
     entries: (project, after = 0, most) =>
       attempt(async () =>
-        (await entryRows(db, project, after, most)).map((row) => keptEntry(row, place)),
+        unbroken(await entryRows(db, project, after, most), after, place).map((row) =>
+          keptEntry(row, place),
+        ),
       ),
     submit: async (entries) => {
       const outcomes: SubmitOutcome[] = [];

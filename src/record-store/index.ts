@@ -1,10 +1,10 @@
 /** Where test records are kept. */
 
 export { writeArchive } from './archive.js';
-export { readArchiveFile, writeArchiveFile } from './archive-file.js';
+export { readArchiveFile, verifyArchiveFile, writeArchiveFile } from './archive-file.js';
 export type { ArchiveCount, ArchiveLimits } from './archive-lines.js';
 export type { ArchiveOptions, ArchiveRead } from './archive-reading.js';
-export { readArchive } from './archive-reading.js';
+export { readArchive, verifyArchive } from './archive-reading.js';
 export { openRecords } from './open-records.js';
 export type {
   KeptFile,

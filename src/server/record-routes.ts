@@ -17,7 +17,6 @@ import type { EntriesAnswer, FileKeptAnswer, RecordsAnswer, SubmittedAnswer } fr
 import { versionOf } from './folder-files.js';
 import { Problem } from './problem.js';
 import type { Held, Records } from './records.js';
-import { recordsProblem } from './records.js';
 import { atMost, entriesBodyOf, MOST_ENTRIES_BODY } from './request-body.js';
 
 /** @param onFault told of what goes wrong after an answer has begun */
@@ -56,7 +55,7 @@ async function using<T>(held: Held, use: (store: RecordStore) => Promise<T>): Pr
   try {
     return await use(held.store);
   } catch (error) {
-    throw recordsProblem(error);
+    throw held.told(error);
   } finally {
     held.release();
   }
@@ -168,7 +167,7 @@ async function archiveName(held: Held, project: string | null): Promise<string> 
     return `${plainName(found)}.archive.gz`;
   } catch (error) {
     held.release();
-    throw recordsProblem(error);
+    throw held.told(error);
   }
 }
 

@@ -1,6 +1,7 @@
 /** The place of the test records, opened when it is first asked about and made with the first that is kept. */
 
 import { stat } from 'node:fs/promises';
+import { join } from 'node:path';
 import type { RecordStore, RecordStoreError } from '../record-store/index.js';
 import { placeOf } from './folder-files.js';
 import { oneAtATime } from './one-at-a-time.js';
@@ -11,6 +12,8 @@ export const USUAL_RECORDS = 'test-records.sqlite';
 
 export interface Held {
   readonly store: RecordStore;
+  /** what goes wrong with it, in words without the path of the folder */
+  readonly told: (error: unknown) => unknown;
   /** it may be closed from now on */
   readonly release: () => void;
 }
@@ -43,6 +46,7 @@ export function recordsAt(folder: string, named: string | null): Records {
   const place = async (): Promise<string> => named ?? (await placeOf(folder, USUAL_RECORDS));
   const identity = async (): Promise<string | null> =>
     isFile ? identityOf(await place(), shown) : '';
+  const told = (error: unknown): unknown => recordsProblem(error, folder);
   let opened: Opened | null = null;
 
   /** A file that was removed or replaced is let go: what is written to it would be lost. */
@@ -66,10 +70,10 @@ export function recordsAt(folder: string, named: string | null): Records {
       // keys of others are paths of files
       return await oneAtATime(`records ${shown}`, async () => {
         const now = await upToDate(isToBeMade);
-        return now && use(now);
+        return now && use(now, told);
       });
     } catch (error) {
-      throw recordsProblem(error);
+      throw told(error);
     }
   };
   return {
@@ -98,14 +102,14 @@ async function identityOf(path: string, shown: string): Promise<string | null> {
   }
 }
 
-function use({ store, uses }: Opened): Held {
+function use({ store, uses }: Opened, told: Held['told']): Held {
   let release = (): void => {};
   const used = new Promise<void>((resolve) => {
     release = resolve;
   });
   uses.add(used);
   void used.then(() => uses.delete(used));
-  return { store, release };
+  return { store, told, release };
 }
 
 async function closed({ store, uses }: Opened): Promise<void> {
@@ -118,17 +122,22 @@ function isOfStore(error: unknown): error is RecordStoreError {
   return error instanceof Error && error.name === 'RecordStoreError';
 }
 
-/** What is wrong with the place in words; anything else is passed on as it is. */
-export function recordsProblem(error: unknown): unknown {
+/**
+ * What is wrong with the place in words; anything else is passed on as it is.
+ *
+ * @param folder files in it are called by their names
+ */
+export function recordsProblem(error: unknown, folder: string): unknown {
   if (!isOfStore(error)) return error;
+  const words = error.message.replaceAll(join(folder, '/'), '');
   switch (error.problem) {
     case 'locked':
-      return new Problem('busy', error.message);
+      return new Problem('busy', words);
     case 'no project':
-      return new Problem('not there', error.message);
+      return new Problem('not there', words);
     case 'file refused':
-      return new Problem('bad request', error.message);
+      return new Problem('bad request', words);
     default:
-      return new Problem('records', error.message);
+      return new Problem('records', words);
   }
 }

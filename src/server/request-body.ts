@@ -33,7 +33,10 @@ const name = z.string().max(1000);
 
 const textBody = z.strictObject({ name, text: z.string(), base: version.nullable() });
 const listBody = z.strictObject({ name, base64: z.string(), base: version.nullable() });
-const entriesBody = z.strictObject({ entries: z.array(z.unknown()) });
+/** Far more than a page sends at once; each gets an answer, and that may be longer than itself. */
+export const MOST_ENTRIES = 1000;
+
+const entriesBody = z.strictObject({ entries: z.array(z.unknown()).max(MOST_ENTRIES) });
 const WITH_BASE = 'base a version or null';
 
 export async function textBodyOf(context: Context): Promise<SaveCart & SaveDraft> {
@@ -46,7 +49,8 @@ export async function listBodyOf(context: Context): Promise<SavePartsList> {
 
 /** What each of them says is not looked at yet. */
 export async function entriesBodyOf(context: Context): Promise<readonly unknown[]> {
-  return (await bodyOf(context, entriesBody, '{entries}, a list')).entries;
+  return (await bodyOf(context, entriesBody, `{entries}, a list of at most ${MOST_ENTRIES}`))
+    .entries;
 }
 
 async function bodyOf<T>(context: Context, shape: z.ZodType<T>, words: string): Promise<T> {

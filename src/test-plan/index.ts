@@ -1,7 +1,7 @@
 /** The plan of a test day. */
 
 export type { PlanOptions } from './plan-tests.js';
-export { planTests } from './plan-tests.js';
+export { planTests, unconfirmedCautions } from './plan-tests.js';
 export { capacityOfRun, predictRun } from './predict-run.js';
 export type { RunWords } from './run-words.js';
 export { changesBetween, runsNeeding, runWords } from './run-words.js';

@@ -73,7 +73,7 @@ export function planTests(
         effort,
       ),
     },
-    cautions: [...report.cautions, ...unconfirmed(set, runs)],
+    cautions: [...report.cautions, ...unconfirmedCautions(set, runs)],
   };
 }
 
@@ -175,7 +175,10 @@ function stageOf({ loading, criteria }: TestRun): number {
 }
 
 /** Values that nobody compared with a purchased copy, by clause, of the clauses that are tested. */
-function unconfirmed(set: RequirementSet, runs: readonly TestRun[]): readonly string[] {
+export function unconfirmedCautions(
+  set: RequirementSet,
+  runs: readonly TestRun[],
+): readonly string[] {
   const tested = set.clauses.filter(({ id }) => runs.some(({ finding }) => finding === id));
   const lines = tested.flatMap(({ clause, values }) => {
     const open = values.filter(({ confirmation }) => confirmation === null);

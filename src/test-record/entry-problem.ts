@@ -17,9 +17,18 @@ export function problemOf(
   allowed: string,
 ): EntryProblem {
   const actual = shown(value);
-  const what = actual === null ? remark : `${actual} ${remark}`;
+  const what = blankRemark(value, remark) ?? (actual === null ? remark : `${actual} ${remark}`);
   const message = `${placeWords(path)}: ${visible(what)}; allowed: ${visible(allowed)}`;
   return { code, path, actual, allowed, message };
+}
+
+const REFUSED = /^is (?:no reason|not allowed|not what is due here)/;
+
+/** What was left blank is missing, whatever stands for blank in an entry; null: it is not blank. */
+function blankRemark(value: unknown, remark: string): string | null {
+  if (!REFUSED.test(remark)) return null;
+  if (value === '' || value === null) return remark.replace(REFUSED, 'is missing');
+  return Array.isArray(value) && value.length === 0 ? remark.replace(REFUSED, 'is empty') : null;
 }
 
 const LONGEST_SHOWN = 80;

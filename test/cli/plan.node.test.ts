@@ -135,6 +135,12 @@ describe('bad input', () => {
     expect(err).toMatch(/[Aa]llowed/);
   });
 
+  test('a paper for no cards is told, not ignored', async () => {
+    const { code, out, err } = await plan(LAMP, '--paper', 'Letter');
+    expect([code, out]).toEqual([4, '']);
+    expect(err).toContain('--paper: is of the set-up cards; allowed: with --cards FILE');
+  });
+
   test('a cart file that is not there is bad input', async () => {
     const { code, err } = await plan(join(folder, 'none.cart.yaml'));
     expect(code).toBe(4);

@@ -410,7 +410,12 @@ describe('what cannot be kept', () => {
       'SC-3',
       /:10 instruments\[2\] > despite: .*2026-06-01/,
     ],
-    ['no operator', 'operator: B. Rush', 'operator:', /:8 operator: "" is not allowed/],
+    [
+      'no operator',
+      'operator: B. Rush',
+      'operator:',
+      /:8 operator: is missing; allowed: the operator/,
+    ],
     ['a list where there is none', 'B. Rush', '[B. Rush]', /:8 operator: .*allowed: one value/],
     ['another run', `run: ${PUSH}`, 'run: push-9', /:5 run: "push-9"/],
     ['a word that is none', 'gave way', 'fell', /:12 readings\[1\] > result: "fell"/],
@@ -465,6 +470,35 @@ describe('what cannot be kept', () => {
     expect(several.err).toMatch(/is any of 2; allowed: one of [0-9a-f]{8} \(run /);
     const project = await records('show', place, 'Other');
     expect(project.err).toMatch(/PROJECT: Other is no project .*Telehealth cart/);
+  });
+
+  test('a second project of the same name, which nobody could name afterwards', async () => {
+    const { code, out, err } = await records('new', place, '--project', 'telehealth CART', ...WHO);
+    expect([code, out]).toEqual([4, '']);
+    expect(err).toMatch(/--project: Telehealth cart is in .* already, with \d+ entries; allowed/);
+  });
+
+  test('a project without a name, for which no file is made', async () => {
+    const away = join(folder, 'unnamed.sqlite');
+    const { code, err } = await records('new', away, '--project', '', '--who', '');
+    expect(code).toBe(4);
+    expect(err).toMatch(/--project: is missing; allowed: /);
+    expect(err).toMatch(/--who: is missing; allowed: /);
+    expect(existsSync(away)).toBe(false);
+  });
+
+  test('a photo that is no image', async () => {
+    const sample = sheet('sample-3.yaml', 'sample', 'name: x\nserial: TH-0003\nrevision: B');
+    const { code, err } = await add(sample, '--photo', sample);
+    expect(code).toBe(4);
+    expect(err).toMatch(/--photo: .*sample-3\.yaml is no image; allowed: JPEG, PNG, WebP/);
+  });
+
+  test('what has to be named and is not: all that could be meant is listed', async () => {
+    const of = async (...args: string[]) => (await records('blank', place, PROJECT, ...args)).err;
+    expect(await of('run')).toMatch(new RegExp(`--run: is missing; allowed: .*${PUSH}`));
+    expect(await of('diagnosis')).toMatch(/--run: is missing; allowed: one of .*\(run /);
+    expect(await of('review')).toMatch(/--record: is missing; .*TH-0002, .*built to revision B/);
   });
 
   test('a place that is not there is not made by looking at it', async () => {
@@ -537,7 +571,7 @@ describe('a correction', () => {
     expect((await add(first, '--why', 'spelt out')).code).toBe(0);
     const conflict = await add(second, '--why', 'a better name');
     expect(conflict).toMatchObject({ code: 4, out: '' });
-    expect(conflict.err).toMatch(/conflict: somebody else wrote to sample TH-0002 since/);
+    expect(conflict.err).toMatch(/conflict: sample TH-0002 was written to since; nothing was kept/);
     expect(conflict.err).toMatch(
       /entry \d+ of 2026-11-25T09:30:00\.000Z by A\. Reed, why: spelt out/,
     );
@@ -631,19 +665,44 @@ describe('keeping', () => {
     const { whole, projects } = await json('verify', copy, PROJECT);
     expect([whole, projects[0].chain.kind]).toEqual([false, 'broken']);
   });
+
+  test('an entry taken out is told in words, whatever is asked, and by verify', async () => {
+    const copy = at('taken-out.sqlite');
+    await done('restore', at('backup.gz'), copy);
+    tamper(copy, `delete from entry where sequence = 4 and kind = 'instrument'`);
+    for (const command of ['show', 'log', 'judge']) {
+      const { code, err } = await records(command, copy, PROJECT);
+      expect([code, err]).toEqual([4, expect.stringMatching(/entry 4 of .* is missing: the next/)]);
+    }
+    const hash = '0'.repeat(64);
+    expect((await records('verify', copy, PROJECT, '--head', hash)).code).toBe(1);
+  });
+
+  test('an archive that is broken makes no file of the place it is read into', async () => {
+    const bytes = readFileSync(at('backup.gz'));
+    writeFileSync(at('short.gz'), bytes.subarray(0, bytes.length / 2));
+    for (const command of ['restore', 'import']) {
+      expect(await records(command, at('short.gz'), at('none.sqlite'))).toMatchObject({
+        code: 4,
+        err: expect.stringContaining('take another copy'),
+      });
+      expect(existsSync(at('none.sqlite'))).toBe(false);
+    }
+  });
 });
 
 /** Changes what somebody measured, past the program, by SQL. */
-function tamper(file: string): void {
+function tamper(
+  file: string,
+  statement = "update entry set text = replace(text, '58 N', '98 N') where text like '%58 N%'",
+): void {
   const Database = createRequire(import.meta.url)('libsql');
   const database = new Database(file);
   const triggers: { name: string; sql: string }[] = database
     .prepare("select name, sql from sqlite_schema where type = 'trigger'")
     .all();
   for (const { name } of triggers) database.exec(`drop trigger ${name}`);
-  const { changes } = database
-    .prepare("update entry set text = replace(text, '58 N', '98 N') where text like '%58 N%'")
-    .run();
+  const { changes } = database.prepare(statement).run();
   for (const { sql } of triggers) database.exec(sql);
   database.close();
   expect(changes).toBe(1);

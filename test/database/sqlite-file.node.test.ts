@@ -108,3 +108,13 @@ test('a full disk does not stand in the way of closing: what was committed is in
   expect(await forces(again)).toEqual([1]);
   await again.destroy();
 });
+
+test.each([
+  // sqlite.org, PRAGMA synchronous: 1 is NORMAL, 2 is FULL
+  ['test records sync at every commit', RECORD_FILE, 2],
+  ['a study does at checkpoints', STUDY_FILE, 1],
+] as const)('%s', (_, kind, synchronous) => {
+  const { connection } = openSqliteFile(file, kind, 5);
+  expect(connection.prepare('pragma synchronous').all([])).toEqual([{ synchronous }]);
+  connection.close();
+});

@@ -205,6 +205,22 @@ describe('what would explain it', () => {
     expect(found?.causes.map(({ cause }) => cause)).toContain('castor');
   });
 
+  test('what was seen to slide did so by its mass only where little is off', () => {
+    const cart = floorOf(simpleCart([0, 0, 0.5]), 0.2, 0);
+    const run = predictedRun(cart, SET, 'unwanted-movement-push', pushLoading(0.15 * W, 1));
+    const order = (seen: RunJudgement['seen']) =>
+      agree(cart, run, { gaveWayAt: measured(0.97 * 0.2 * W, 0.2), seen })?.causes.map(
+        ({ quantity }) => quantity,
+      );
+    // 3 % of the mass are 1.5 usual changes, 4.5 where it slid; brakes of which nothing is stated are 3
+    expect(order([])?.slice(0, 3)).toEqual(['friction coefficient', 'mass', 'brake torque']);
+    expect(order(['slides'])?.slice(0, 3)).toEqual([
+      'friction coefficient',
+      'brake torque',
+      'mass',
+    ]);
+  });
+
   test('what nothing explains is said', () => {
     const found = agree(TALL, TIP, { gaveWayAt: measured(80 * DEGREE, 0.001), seen: ['tips'] });
     expect(found?.causes).toMatchObject([{ cause: 'none', value: null }]);
@@ -253,7 +269,7 @@ describe('all runs together', () => {
     expect(common).toMatchObject({ cause: 'friction', quantity: 'friction coefficient' });
     expect(common.value).toBeCloseTo(0.2, 3);
     expect(common.words).toBe(
-      'A friction coefficient of 0.20 instead of 0.30 would explain all 3 runs that disagree; 1 agree as predicted.',
+      'A friction coefficient of 0.20 instead of 0.30 would explain all 3 runs that disagree; 1 agrees as predicted.',
     );
   });
 
@@ -296,8 +312,34 @@ describe('all runs together', () => {
     expect(common).toMatchObject({ quantity: 'height of the centre of mass', value: null });
     expect(common.change).toBeCloseTo(0.04, 12);
     expect(common.words).toBe(
-      'A centre of mass 40 mm higher would explain all 3 runs that disagree; 0 agree as predicted.',
+      'A centre of mass 40 mm higher would explain all 3 runs that disagree; none agrees as predicted.',
     );
+  });
+
+  test('a value that is hardly known does not make those on either side of it alike', () => {
+    const needs = (mass: readonly [number, number], height: number) => {
+      const { run, agreement } = slides(0.2, 0);
+      const [value, u] = mass;
+      const heavier = { cause: 'mass', quantity: 'mass', words: '', value, stated: 60, u } as const;
+      const higher = {
+        cause: 'mass',
+        quantity: 'height of the centre of mass',
+        words: '',
+        value: height,
+        stated: 0.4,
+        u: 0.002,
+      } as const;
+      return { run, agreement: { ...agreement, causes: [heavier, higher] } };
+    };
+    // 57.4 and 58.5 kg differ by six times what they are known to; 58 kg to 0.7 kg is near to both
+    const common = agreementInAll([
+      needs([57.4, 0.1], 0.44),
+      needs([58, 0.7], 0.439),
+      needs([58.5, 0.15], 0.441),
+    ]);
+    expect(common.quantity).toBe('height of the centre of mass');
+    expect(common.value).toBeCloseTo(0.44, 12);
+    expect(common.words).toContain('explain all');
   });
 
   test('nothing in common, all agree, nothing compared', () => {
@@ -306,7 +348,7 @@ describe('all runs together', () => {
       words: 'Nothing could be compared.',
     });
     expect(agreementInAll([slides(0.3, 0)]).words).toBe(
-      'Prediction and measurement agree in all 1 run.',
+      'Prediction and measurement agree in the one run.',
     );
   });
 });

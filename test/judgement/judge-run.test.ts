@@ -263,6 +263,13 @@ describe('an uncertainty that is not known', () => {
     expect(judge([gaveWay('9 deg')], { ...given, rule: risky }).decision).toBe('not decided');
   });
 
+  test('the uncertainty of a certificate is that over its coverage factor', () => {
+    const { criteria } = judge([held('11 deg')], {
+      instruments: instrumentsWith('level', { uncertainty: '0.12 deg', coverage: 3 }),
+    });
+    expect(criteria[0]?.measured?.lines[0]?.u).toBeCloseTo(0.04 * DEGREE, 12);
+  });
+
   test('of several instruments of one kind the least certain counts', () => {
     const instruments = new Map([
       ...INSTRUMENTS,
@@ -305,6 +312,28 @@ describe('values that may not be more', () => {
     // tape: U 1 mm, step 1 mm; U = 2 x 0.577 mm
     expect(judge([movement('49 mm')], { run: MOVES, rule: GUARDED }).decision).toBe('not decided');
     expect(judge([movement('48 mm')], { run: MOVES, rule: GUARDED }).decision).toBe('pass');
+  });
+
+  test('a displacement transducer that was used counts before the tape beside it', () => {
+    const instruments = new Map([...INSTRUMENTS]);
+    const [tape] = [...instrumentsWith('tape', {}).values()].filter(
+      ({ instrument }) => instrument === 'tape',
+    );
+    if (tape === undefined) throw new Error('no tape');
+    const better = {
+      instrument: 'displacement',
+      name: 'Transducer 4',
+      uncertainty: '0.2 mm',
+    } as const;
+    instruments.set('transducer', { ...tape, ...better, resolution: '0.1 mm' });
+    const used = ['tape', 'transducer'].map((instrument) => ({ instrument, despite: null }));
+    const { criteria } = judge([movement('12 mm')], {
+      run: MOVES,
+      instruments,
+      record: { instruments: used },
+    });
+    const u = Math.hypot(0.0001, 0.0001 / Math.sqrt(12));
+    expect(criteria[0]?.measured?.u).toBeCloseTo(u, 12);
   });
 
   test('what was not split off counts as further movement, and a remark says so', () => {
@@ -420,10 +449,19 @@ describe('done or not done', () => {
     expect(criteria[0]?.because).toMatch(because);
   });
 
+  test('as often as the plan asks', () => {
+    const twice = { ...run, repeats: 2 };
+    const { decision, criteria } = judge([reading({ done: true })], { run: twice });
+    expect(decision).toBe('not decided');
+    expect(criteria[0]?.because).toContain('1 of 2 repeats done');
+    const both = [reading({ done: true }), reading({ done: true })];
+    expect(judge(both, { run: twice }).decision).toBe('pass');
+  });
+
   test('a handle that gave way beyond what is asked has borne it', () => {
     const given = { done: true, load: '1100 N', result: 'gave way', mode: 'other' } as const;
     expect(judge([reading(given)], { run }).decision).toBe('pass');
-    // 899.96 N asked is printed as 900 N, 899.9 N is what four digits of it may leave
+    // what is asked is printed with four digits, and typed as it is printed
     expect(judge([reading({ done: true, load: '899.9 N' })], { run }).decision).toBe('pass');
   });
 
@@ -440,5 +478,17 @@ describe('done or not done', () => {
         .decision,
     ).toBe('fail');
     expect(judge([held('88 N')], { run: { ...both, criteria: [] } }).decision).toBe('not decided');
+  });
+});
+
+describe('what the plan asks for besides what is read', () => {
+  test.each([
+    [{ down: 100 }, /The downward force of 100 N is not read off/],
+    [{ slant: 12 * DEGREE }, /The slant of 12 deg is not read off/],
+  ])('is told: %o', (besides, words) => {
+    const run = { ...PUSH, loading: { ...pushLoading(80, 1), ...besides } };
+    const plain = judge([held('80 N')], { run: PUSH });
+    expect(judge([held('80 N')], { run }).remarks.join(' ')).toMatch(words);
+    expect(plain.remarks.join(' ')).not.toMatch(/is not read off/);
   });
 });

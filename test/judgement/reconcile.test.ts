@@ -165,6 +165,11 @@ describe('the height tells which of two parts it is', () => {
       9,
     );
     expect(surely?.normalised ?? 0).toBeGreaterThan(hardly?.normalised ?? 1);
+    // with the mass weighed, one part gains what the other loses: 0.12 x 0.03 / 0.15 kg^2, 1 m apart on 30 kg
+    const masses = 0.024 / 30 ** 2;
+    // what the places may be goes to them; the mass is known to 0.01 kg only, which changes the third digit
+    const share = (hardly?.left ?? 0) / (hardly?.difference ?? 1);
+    expect(share).toBeCloseTo(places ** 2 / (places ** 2 + masses), 2);
   });
 });
 
@@ -421,6 +426,19 @@ describe('from the record to the scales and back (ISO 10392:2011, 6.2; statics o
     expect(refusals({}, instrumentsWith('level', { to: '5 deg' }))[0]).toMatch(
       /^tilt, tilts 2, angle '8 deg': The tilt of 8 deg lies outside the range of Level 1/,
     );
+  });
+
+  test('castors that were not turned along the slope are remarked on', () => {
+    const remarksAt = (angle: string) => {
+      const swivels = Object.fromEntries(Object.keys(BODY.swivels).map((name) => [name, angle]));
+      const outcome = weighingOf(TWO, { ...BODY, swivels }, INSTRUMENTS);
+      return outcome.kind === 'ok' ? outcome.result.remarks.join(' ') : 'refused';
+    };
+    expect(remarksAt('150 deg')).toContain("('front left' by 30 deg, 'front right' by 30 deg");
+    expect(remarksAt('180 deg')).not.toContain('along the slope');
+    // no record says how level the scales stood
+    expect(remarksAt('180 deg')).toMatch(/0\.2 deg off level moves x or y by \d+(\.\d+)? mm\./);
+    expect(remarksAt('0 deg')).not.toContain('along the slope');
   });
 
   test('an expired scale is remarked on', () => {

@@ -103,7 +103,17 @@ describe('the onset of slip', () => {
   it('is found under a zero that is off, which is told and not taken off', () => {
     const reading = readTrace(sampled((t) => drop(t) + 6, 6));
     expectWithin(foundIn(reading), 4, 126);
-    expect(reading.remarks.join()).toMatch(/Before the pull the gauge shows (5\.9|6\.0)\d* N; this/);
+    expect(reading.remarks.join()).toMatch(
+      /Before the pull the gauge shows (5\.9|6\.0)\d* N; this/,
+    );
+  });
+
+  it('is found where the trace begins while the force rises, which is told', () => {
+    const reading = readTrace(sampled((t) => drop(t + 1.2), 4.8));
+    expectWithin(foundIn(reading), 2.8, 120);
+    expect(reading.remarks).toEqual([
+      'The trace begins under load or while it rises: its zero is not seen.',
+    ]);
   });
 
   it('is the first of many, where it sticks and slips', () => {

@@ -798,6 +798,49 @@ describe('remarks', () => {
   });
 });
 
+test('a lower castor 8 mm off its row counts where it is, whatever it bears', () => {
+  const [mass, base, height, radius, off] = [60, 0.5, 0.8, 0.05, 0.008];
+  // of the middle one, chosen: on the level and in each tilt
+  const middle = (tilt: number) => 10 + 100 * tilt;
+  const centre = 0.24;
+  const loads = (tilt: number) => {
+    const lever = centre * Math.cos(tilt) - (height - radius) * Math.sin(tilt);
+    const raised = (mass * lever) / (base * Math.cos(tilt)) - (middle(tilt) * off) / base;
+    const ends = (mass - raised - middle(tilt)) / 2;
+    return { raised, lower: { left: ends, middle: middle(tilt), right: ends } };
+  };
+  const row = (tilt: number): ScaleReading[] =>
+    Object.entries(loads(tilt).lower).map(([castor, shown]) => ({ castor, shown, u: 0.01 }));
+  const front = ['front left', 'front right'];
+  const { height: found } = resultOf({
+    contacts: [
+      { castor: 'left', at: [0, 0.2], u: 0 },
+      { castor: 'middle', at: [off, 0], u: 0 },
+      { castor: 'right', at: [0, -0.2], u: 0 },
+      ...front.map((castor, i) => ({ castor, at: [base, i === 0 ? 0.2 : -0.2] as const, u: 0 })),
+    ],
+    level: {
+      repeats: [
+        [...row(0), ...front.map((castor) => ({ castor, shown: loads(0).raised / 2, u: 0.01 }))],
+      ],
+    },
+    tilt: {
+      lifted: front,
+      axisHeight: radius,
+      axisHeightU: 0,
+      tilts: [3, 6, 9].map(
+        (angle): Tilt => ({
+          angle: angle * degrees,
+          u: 0.0005,
+          way: 'up',
+          lower: row(angle * degrees),
+        }),
+      ),
+    },
+  });
+  expect(found?.value).toBeCloseTo(height, 9);
+});
+
 describe('wheels that are turned off the slope', () => {
   const [mass, base, a, height, radius] = [60, 0.5, 0.24, 0.8, 0.0625];
 

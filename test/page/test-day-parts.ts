@@ -98,9 +98,11 @@ export function runForm(page: Page): Locator {
 export async function fillReadings(page: Page, readings: readonly ReadingWishes[]): Promise<void> {
   for (const [i, { result, load, mode, further }] of readings.entries()) {
     const place = runForm(page).getByRole('group', { name: `Reading ${i + 1}` });
-    await place.getByLabel('What happened').selectOption(result);
+    await place
+      .getByRole('radio', { name: result === 'held' ? 'it stood still' : 'it gave way' })
+      .check();
     await place.getByLabel(/Greatest force reached|At which force/).fill(load);
-    if (mode !== undefined) await place.getByLabel('How it gave way').selectOption(mode);
+    if (mode !== undefined) await place.getByRole('radio', { name: `it ${mode}` }).check();
     await place.getByLabel('Further movement (counts)').fill(further);
   }
 }

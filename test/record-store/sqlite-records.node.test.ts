@@ -97,7 +97,7 @@ describe('a file that is refused', () => {
 });
 
 describe('a file of test records', () => {
-  test('has an id of its own, syncs every commit, and is all in one file when closed', async () => {
+  test('has an id of its own, a write-ahead log, and is all in one file when closed', async () => {
     const store = await openRecords(file, options);
     await store.submit([writer.project()]);
     expect(rawSqlite(file, 'pragma application_id')).toEqual([{ application_id: 0x53544e52 }]);

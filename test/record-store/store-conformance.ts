@@ -455,6 +455,16 @@ export function recordConformance(name: string, factory: () => Promise<RecordPla
       expect((await store.verify(project.id)).chain).toMatchObject({ kind: 'broken', sequence: 2 });
     });
 
+    test('past the guards: a file is looked at though the chain is broken before it', async () => {
+      await place.unguard();
+      await place.raw("update entry set received = '2020-01-01T00:00:00.000Z' where sequence = 1");
+      await place.raw('delete from file');
+      expect(await store.verify(project.id)).toMatchObject({
+        chain: { kind: 'broken', sequence: 1 },
+        files: { whole: 0, broken: [hash] },
+      });
+    });
+
     test('past the guards: a changed and a missing file are found and named', async () => {
       await place.unguard();
       await place.raw(`update file set bytes = cast('other' as ${BLOB[store.kind]})`);

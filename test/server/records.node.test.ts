@@ -168,6 +168,14 @@ describe('entries', () => {
     expect(await submit(await started(), [])).toEqual([]);
   });
 
+  test('of more than 1000 are refused: each would be answered', async () => {
+    const to = await started();
+    expect(await submit(to, Array(1000).fill(0))).toHaveLength(1000);
+    const answer = await to.ask('POST', ENTRIES, { entries: Array(1001).fill(0) });
+    expect([answer.status, json(answer)]).toMatchObject([400, { code: 'bad request' }]);
+    expect(answer.text).toContain('a list of at most 1000');
+  });
+
   test('of more than 16 MB are refused', async () => {
     const to = await started();
     const entries = [firstEntry(projectEntry(), note('x'.repeat(16 * 1024 * 1024)))];
@@ -392,6 +400,23 @@ describe('a place that cannot be used', () => {
     expect(readFileSync(file, 'utf8')).toBe(text);
   });
 
+  test('is told by its name, not by the path of this machine', async () => {
+    const to = await started();
+    const project = projectEntry();
+    await submit(to, [project]);
+    const absent = await to.ask('GET', `/api/records/verify?project=${randomUUID()}`);
+    const file = join(to.folder, USUAL_RECORDS);
+    await to.server.close();
+    writeFileSync(file, 'not a database\n'.repeat(100));
+    const again = await started({ folder: to.folder });
+    const spoilt = await again.ask('GET', '/api/records');
+    expect([absent.status, spoilt.status]).toEqual([404, 503]);
+    for (const { text } of [absent, spoilt]) {
+      expect(text).toContain(`"problem":"${USUAL_RECORDS}: `);
+      expect(text).not.toContain(to.folder);
+    }
+  });
+
   test('is told: a link that leads out of the folder', async () => {
     const [to, elsewhere] = [await started(), await runningServer()];
     symlinkSync(join(elsewhere.folder, 'x.sqlite'), join(to.folder, USUAL_RECORDS));
@@ -419,14 +444,15 @@ describe('a place that cannot be used', () => {
     ['not ours', 'records'],
     ['too new', 'records'],
   ] as const)('is told by a sentence of the store: %s', (problem, code) => {
-    const told = recordsProblem(new RecordStoreError(problem satisfies RecordStoreProblem, 'why'));
+    const error = new RecordStoreError(problem satisfies RecordStoreProblem, 'why');
+    const told = recordsProblem(error, '/bench');
     expect(told).toBeInstanceOf(Problem);
     expect((told as Problem).answer()).toEqual({ code, problem: 'why' });
   });
 
   test('a fault of the program stays one', () => {
     const fault = new Error('a fault');
-    expect(recordsProblem(fault)).toBe(fault);
+    expect(recordsProblem(fault, '/bench')).toBe(fault);
   });
 });
 

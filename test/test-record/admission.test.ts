@@ -334,7 +334,7 @@ describe('an instrument', () => {
     const admission = admit(state, begun<RunBody>('push run', { instruments: [tape] }));
     expect(told(admission)).toEqual(['rule body.instruments.0.despite']);
     expect(admission.kind === 'refused' && admission.problems[0]?.message).toBe(
-      'instruments 1, despite: null is no reason, and "Tape 9" was used on 2026-11-25, past its due date 2026-10-31; allowed: the reason why it was used all the same',
+      'instruments 1, despite: is missing, and "Tape 9" was used on 2026-11-25, past its due date 2026-10-31; allowed: the reason why it was used all the same',
     );
     const despite = { ...tape, despite: 'Checked against a new one, see note.' };
     expect(told(admit(state, begun('push run', { instruments: [despite] })))).toEqual(['admitted']);
@@ -408,6 +408,8 @@ describe('a run', () => {
     expect(admission.kind === 'refused' && admission.problems[0]?.message).toContain(
       'the sample is of revision B, the plan of revision A',
     );
+    const blank = admit(state, begun('push run', { sample, deviations: '\u200b' }));
+    expect(told(blank)).toEqual(['rule body.deviations']);
     const deviations = 'The castors are the same in this run.';
     expect(told(admit(state, begun('push run', { sample, deviations })))).toEqual(['admitted']);
   });

@@ -211,7 +211,7 @@ describe('an entry is refused', () => {
       e.who = '';
     });
     expect(problems(json).map(({ message }) => message)).toEqual([
-      'who: "" is not allowed; allowed: who writes it: 1 to 200 characters on one line',
+      'who: is missing; allowed: who writes it: 1 to 200 characters on one line',
       'readings 2, load: "12 kg" is no such quantity; allowed: an angle with its unit, from 0 deg to 90 deg, such as 10 deg; or a force with its unit, from 0 N to 50000 N, such as 150 N',
       'readings 3, movement, further: "-3 mm" is out of range; allowed: a length with its unit, from 0 mm to 10 m, such as 12 mm',
       'temperature: "21" is no temperature; allowed: a temperature in degC, degF, K, from -40 degC to 60 degC, such as 21 degC',

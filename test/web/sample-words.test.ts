@@ -1,10 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import {
-  sumOf,
-  unitOf,
-  withoutUnit,
-  withUnit,
-} from '../../src/web/test-day/sample/typed-number.js';
+import { sumOf, unitOf, withoutUnit, withUnit } from '../../src/web/test-day/form/typed-number.js';
 
 const UNITS = ['kg', 'lb', 'g'] as const;
 

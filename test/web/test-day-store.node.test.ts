@@ -1,17 +1,24 @@
 /** Entries of a test day between the browser and the program: none is lost, none is kept twice. */
 
 import 'fake-indexeddb/auto';
-import { describe, expect, it } from 'vitest';
+import { deleteDB, openDB } from 'idb';
+import { describe, expect, it, vi } from 'vitest';
+import type { KeptEntry, NoteBody } from '../../src/test-record/index.js';
+import { chained } from '../../src/test-record/index.js';
 import { ApiError } from '../../src/web/store/api.js';
+import { httpRecords } from '../../src/web/test-day/store/http-records.js';
+import type { LocalShelf } from '../../src/web/test-day/store/local-shelf.js';
 import { indexedShelf } from '../../src/web/test-day/store/local-shelf.js';
-import type { TestDayStore } from '../../src/web/test-day/store/test-day.js';
+import type { TestDayStore, TestDaySurroundings } from '../../src/web/test-day/store/test-day.js';
 import { createTestDay } from '../../src/web/test-day/store/test-day.js';
 import type { FakeRecords } from './fake-records.js';
 import { fakeRecords } from './fake-records.js';
 
 interface Browser {
   /** loads the page (again) */
-  readonly page: () => Promise<TestDayStore>;
+  readonly page: (changes?: Partial<TestDaySurroundings>) => Promise<TestDayStore>;
+  /** what the browser itself keeps */
+  readonly shelf: LocalShelf;
   readonly said: string[];
 }
 
@@ -30,12 +37,14 @@ function browser(records: FakeRecords, who = 'first operator'): Browser {
   const said: string[] = [];
   let id = 0;
   let line: Promise<unknown> = Promise.resolve();
+  const shelf = indexedShelf(`folder of browser ${number}`);
   return {
     said,
-    async page() {
+    shelf,
+    async page(changes = {}) {
       const store = createTestDay({
         api: records.api,
-        shelf: indexedShelf(`folder of browser ${number}`),
+        shelf,
         storage,
         alone: (act) => {
           const done = line.then(act);
@@ -48,6 +57,7 @@ function browser(records: FakeRecords, who = 'first operator'): Browser {
           return `${String(number).padStart(8, '0')}-0000-4000-8000-${String(id).padStart(12, '0')}`;
         },
         say: (words) => void said.push(words),
+        ...changes,
       });
       store.getState().setWho(who);
       await store.getState().begin();
@@ -56,7 +66,7 @@ function browser(records: FakeRecords, who = 'first operator'): Browser {
   };
 }
 
-const note = (text: string) => ({ kind: 'note', about: null, text, photos: [] }) as const;
+const note = (text: string): NoteBody => ({ kind: 'note', about: null, text, photos: [] });
 
 async function withProject(records: FakeRecords): Promise<[Browser, TestDayStore, string]> {
   const first = browser(records);
@@ -216,6 +226,68 @@ describe('two people who write to one record', () => {
   });
 });
 
+describe('an entry that is laid aside', () => {
+  async function inConflict(body: NoteBody) {
+    const records = fakeRecords();
+    const [, one, project] = await withProject(records);
+    const subject = (await one.getState().write(note('as it was'))) ?? '';
+    await expect.poll(() => one.getState().pending).toEqual([]);
+    const other = browser(records, 'second operator');
+    const two = await other.page();
+    await two.getState().open(project);
+    await one.getState().write(note('by one'), { subject });
+    await expect.poll(() => textsOf(records, project)).toEqual(['as it was', 'by one']);
+    await two.getState().write(body, { subject });
+    await expect.poll(() => two.getState().pending[0]?.since?.length).toBe(1);
+    return { records, project, other, two, id: two.getState().pending[0]?.entry.id ?? '' };
+  }
+
+  it('is still there where its note cannot be put away', async () => {
+    const { other, two, id } = await inConflict(note('by the other'));
+    const full = vi.spyOn(other.shelf, 'putPending').mockRejectedValue(new Error('no room'));
+    await two
+      .getState()
+      .settle(id, 'theirs', '')
+      .catch(() => {});
+    full.mockRestore();
+    expect((await other.shelf.pending()).map(({ entry }) => entry.body)).toEqual([
+      note('by the other'),
+    ]);
+  });
+
+  it('is a file of its note where it is too long for one, and its photos stay with it', async () => {
+    const body = note('long '.repeat(1990));
+    const { records, project, other, two, id } = await inConflict(body);
+    const photo = await two.getState().attach(new Blob(['castor']), 'castor.jpg');
+    if (photo === null) throw new Error('not kept');
+    const pending = two.getState().pending[0];
+    if (pending === undefined) throw new Error('nothing waits');
+    const { entry } = pending;
+    const withPhoto = { ...entry, body: { ...body, photos: [photo] } };
+    await other.shelf.putPending({ ...pending, entry: withPhoto });
+    await two.getState().lookAgain();
+    await two.getState().settle(id, 'theirs', 'theirs is right');
+    const last = records.projects.get(project)?.at(-1)?.body;
+    if (last?.kind !== 'note') throw new Error(`not kept: ${JSON.stringify(last)}`);
+    expect(two.getState().pending).toEqual([]);
+    expect(last.photos.map(({ name }) => name)).toEqual(['not-taken-over.txt', 'castor.jpg']);
+    const kept = await records.files.get(last.photos[0]?.hash ?? '')?.text();
+    expect(JSON.parse(kept ?? '')).toEqual(withPhoto.body);
+  });
+
+  it('says why, where a rule was broken and nobody else wrote', async () => {
+    const records = fakeRecords();
+    const [, store, project] = await withProject(records);
+    const about = '00000000-0000-4000-8000-00000000dead';
+    await store.getState().write({ ...note('about nothing'), about });
+    await expect.poll(() => store.getState().pending[0]?.problems?.length).toBe(1);
+    await store.getState().settle(store.getState().pending[0]?.entry.id ?? '', 'theirs', '');
+    const [text] = textsOf(records, project);
+    expect(text).toContain('is no record of this project');
+    expect(text).not.toContain('another entry');
+  });
+});
+
 describe('what follows an entry that was not taken', () => {
   async function twoInConflict() {
     const records = fakeRecords();
@@ -344,4 +416,211 @@ describe('a half-filled form', () => {
     again.getState().dropDraft('run 1');
     expect(again.getState().draft('run 1')).toBeNull();
   });
+});
+
+describe('one thing that the program does not take', () => {
+  it('stops no other entry: a file of another kind', async () => {
+    const records = fakeRecords();
+    const [, store, project] = await withProject(records);
+    const { putFile } = records.api;
+    Object.assign(records.api, {
+      putFile: async (hash: string, bytes: Blob, media: string) => {
+        if (media === 'image/heic') throw new ApiError(415, 'A file has to be of another type.');
+        await putFile(hash, bytes, media);
+      },
+    });
+    const odd = await store.getState().attach(new Blob(['?'], { type: 'image/heic' }), 'odd.heic');
+    if (odd === null) throw new Error('not kept');
+    records.gone = true;
+    await store.getState().write({ ...note('with an odd file'), photos: [odd] });
+    await store.getState().write(note('a good one'));
+    records.gone = false;
+    await store.getState().lookAgain();
+    expect(textsOf(records, project)).toEqual(['a good one']);
+    expect(store.getState().pending.map(({ problems }) => problems)).toMatchObject([
+      [{ code: 'attachment', message: 'A file has to be of another type.' }],
+    ]);
+  });
+
+  it('stops no other entry: one that is too large to be sent', async () => {
+    const records = fakeRecords();
+    const [, store, project] = await withProject(records);
+    const { submit } = records.api;
+    Object.assign(records.api, {
+      submit: async (entries: Parameters<typeof submit>[0]) => {
+        if (JSON.stringify(entries).includes('large')) throw new ApiError(413, 'too large');
+        return submit(entries);
+      },
+    });
+    records.gone = true;
+    await store.getState().write(note('the first'));
+    await store.getState().write(note('large'));
+    await store.getState().write(note('the last'));
+    records.gone = false;
+    await store.getState().lookAgain();
+    expect(textsOf(records, project)).toEqual(['the first', 'the last']);
+    expect(store.getState().pending.map(({ problems }) => problems?.[0]?.message)).toEqual([
+      'too large',
+    ]);
+  });
+
+  it('is sent a few MB at a time', async () => {
+    const records = fakeRecords();
+    const [, store, project] = await withProject(records);
+    const sizes: number[] = [];
+    const { submit } = records.api;
+    Object.assign(records.api, {
+      submit: async (entries: Parameters<typeof submit>[0]) => {
+        sizes.push(JSON.stringify(entries).length);
+        return submit(entries);
+      },
+    });
+    records.gone = true;
+    // long texts of three bytes a character: what is sent counts, not what is seen
+    for (let i = 0; i < 6; i += 1)
+      await store.getState().write(note(`${'\u4e00'.repeat(5e5)}${i}`));
+    records.gone = false;
+    await store.getState().lookAgain();
+    expect(textsOf(records, project)).toHaveLength(6);
+    expect(Math.max(...sizes)).toBeLessThan(4e6 / 3);
+  });
+
+  it('stops no other project', async () => {
+    const records = fakeRecords();
+    const [, store, broken] = await withProject(records);
+    const whole = (await store.getState().newProject('Kit trolley', '', '')) ?? '';
+    const { submit } = records.api;
+    Object.assign(records.api, {
+      submit: async (entries: Parameters<typeof submit>[0]) => {
+        if (entries.some(({ project }) => project === broken)) {
+          throw new ApiError(503, 'entry 1 was changed');
+        }
+        return submit(entries);
+      },
+    });
+    records.gone = true;
+    await store.getState().open(broken);
+    await store.getState().write(note('to the broken one'));
+    await store.getState().open(whole);
+    await store.getState().write(note('to the whole one'));
+    records.gone = false;
+    await store.getState().lookAgain();
+    expect(textsOf(records, whole)).toEqual(['to the whole one']);
+    expect(store.getState().pending.map(({ entry }) => entry.project)).toEqual([broken]);
+    expect(store.getState().problem).toBe('entry 1 was changed');
+  });
+
+  it('is a project: what was written into it waits with it', async () => {
+    const records = fakeRecords();
+    const [, store] = await withProject(records);
+    const { submit } = records.api;
+    Object.assign(records.api, {
+      submit: async (entries: Parameters<typeof submit>[0]) => {
+        const problem = { code: 'value', path: ['name'], actual: null, allowed: '', message: 'no' };
+        const outcomes = await submit(entries.filter(({ body }) => body.kind !== 'project'));
+        const refused = entries.filter(({ body }) => body.kind === 'project');
+        return [...refused.map(() => ({ kind: 'refused', problems: [problem] })), ...outcomes];
+      },
+    });
+    records.gone = true;
+    await store.getState().newProject('no such name', '', '');
+    await store.getState().write(note('written into it'));
+    records.gone = false;
+    await store.getState().lookAgain();
+    expect(store.getState().pending.map(({ problems }) => problems?.length ?? null)).toEqual([
+      1,
+      null,
+    ]);
+  });
+});
+
+describe('where the records were set back or replaced', () => {
+  /** Three entries seen; then the program has the first, and `since` others after it. */
+  async function setBack(since: number) {
+    const records = fakeRecords();
+    const [first, store, project] = await withProject(records);
+    for (const text of ['seen', 'seen too']) await store.getState().write(note(text));
+    await expect.poll(() => store.getState().pending).toEqual([]);
+    const [begun, ...lost] = records.projects.get(project) as [KeptEntry, ...KeptEntry[]];
+    const others: KeptEntry[] = [begun];
+    for (let i = 0; i < since; i += 1) {
+      const id = `00000000-0000-4000-8000-00000000000${i}`;
+      const { project: of, who, at, why } = begun;
+      const entry = { id, project: of, subject: id, base: null, who, at, why, body: note(`n${i}`) };
+      others.push(chained(entry, others.at(-1) as KeptEntry, begun.received));
+    }
+    records.projects.set(project, others);
+    return { records, first, store, project, lost };
+  }
+
+  const shown = (store: TestDayStore): string[] =>
+    [...(store.getState().state?.records.values() ?? [])].flatMap(({ content }) =>
+      content.kind === 'note' ? [content.text] : [],
+    );
+
+  it.each([
+    [0, []],
+    [1, ['n0']],
+    [2, ['n0', 'n1']],
+    [3, ['n0', 'n1', 'n2']],
+  ])('what the program has is shown, not a mixture (%i entries since)', async (since, texts) => {
+    const { first, store } = await setBack(since);
+    await store.getState().lookAgain();
+    expect(shown(store)).toEqual(texts);
+    expect(first.said.filter((words) => words.includes('other entries'))).toHaveLength(1);
+    await store.getState().lookAgain();
+    expect(first.said.filter((words) => words.includes('other entries'))).toHaveLength(1);
+  });
+
+  it('what was seen before stays in the browser', async () => {
+    const { first, store, project, lost } = await setBack(3);
+    await store.getState().lookAgain();
+    await store.getState().write(note('on top'));
+    await expect.poll(() => shown(store)).toEqual(['n0', 'n1', 'n2', 'on top']);
+    await expect.poll(() => store.getState().pending).toEqual([]);
+    expect((await first.shelf.seen(project)).slice(1)).toEqual(lost);
+    const again = await first.page();
+    await again.getState().open(project);
+    expect(shown(again)).toEqual(['n0', 'n1', 'n2', 'on top']);
+  });
+});
+
+describe('a browser whose storage fails for a while', () => {
+  it('opens it again', async () => {
+    // one of a form to come cannot be opened; then it is gone
+    const name = 'standstill records a folder of its own';
+    (await openDB(name, 99)).close();
+    const shelf = indexedShelf('a folder of its own');
+    await expect(shelf.pending()).rejects.toThrow();
+    await deleteDB(name);
+    expect(await shelf.pending()).toEqual([]);
+  });
+
+  it('sends again what it could not tick off, and says so', async () => {
+    const records = fakeRecords();
+    const [first, store, project] = await withProject(records);
+    const failing = vi.spyOn(first.shelf, 'dropPending').mockRejectedValue(new Error('no room'));
+    await store.getState().write(note('kept'));
+    await expect.poll(() => textsOf(records, project)).toEqual(['kept']);
+    await store.getState().lookAgain();
+    expect(first.said.join(' ')).toContain('no room');
+    expect(store.getState().atRisk).toBe(true);
+    failing.mockRestore();
+    await store.getState().lookAgain();
+    expect(textsOf(records, project)).toEqual(['kept']);
+    expect(store.getState().pending).toEqual([]);
+  });
+});
+
+it('an answer that breaks off is none: what was sent waits, and is sent again', async () => {
+  const broken = new ReadableStream({
+    start(stream) {
+      stream.enqueue(new TextEncoder().encode('{"outcomes":['));
+      stream.error(new TypeError('terminated'));
+    },
+  });
+  vi.stubGlobal('fetch', async () => new Response(broken));
+  const answer = httpRecords.submit([]);
+  await expect(answer).rejects.toMatchObject({ name: 'ApiError', status: 0 });
+  vi.unstubAllGlobals();
 });

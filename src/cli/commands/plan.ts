@@ -32,7 +32,8 @@ export interface PlanWishes extends PageWishes, RequirementWishes {
   readonly repeats?: number;
   /** file that the set-up cards are written into */
   readonly cards?: string;
-  readonly paper: Paper;
+  /** undefined: A4 */
+  readonly paper?: Paper;
 }
 
 /** Exit code 0: the plan was made. What it predicts is for the test to show, and changes no exit code. */
@@ -41,6 +42,9 @@ export async function plan(
   wishes: PlanWishes,
   around: Surroundings,
 ): Promise<Outcome<number>> {
+  if (wishes.paper !== undefined && wishes.cards === undefined) {
+    return bad('--paper: is of the set-up cards; allowed: with --cards FILE');
+  }
   const [cart, sets] = await Promise.all([loadCart(file), allRequirementSets(wishes)]);
   if (cart.kind === 'bad input' || sets.kind === 'bad input') return allBad(cart, sets);
   const set = chosenSet(sets.value, cart.value, file, wishes);
@@ -73,7 +77,7 @@ export async function plan(
 async function writeCards(
   cart: Cart,
   made: TestPlan,
-  { cards, units, paper, rule }: PlanWishes & { readonly cards: string },
+  { cards, units, paper = 'A4', rule }: PlanWishes & { readonly cards: string },
   around: Surroundings,
 ): Promise<Outcome<null>> {
   const madeBy = `standstill ${around.version}`;

@@ -6,13 +6,14 @@ import type { EntryBody, PlanBody, ProjectState, RecordState } from '../../test-
 import { entriesOf, recordOf, recordsOf } from '../../test-record/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import type { DataSheet } from '../data-sheet.js';
-import { readDataSheet } from '../data-sheet.js';
+import { inLineOrder, readDataSheet } from '../data-sheet.js';
 import { isSheetKind, SHEET_KINDS } from '../data-sheet-shapes.js';
 import { dataSheetText } from '../data-sheet-writing.js';
 import { EXIT } from '../exit-codes.js';
 import { readText, writeNew } from '../files.js';
 import type { Outcome } from '../outcome.js';
 import { bad, fine } from '../outcome.js';
+import { together } from '../reading-remarks.js';
 import type { Known } from '../record-blanks.js';
 import {
   cartKnown,
@@ -30,8 +31,9 @@ import type { FileToKeep } from '../record-files.js';
 import { fileToKeep, traceToKeep } from '../record-files.js';
 import { projectStateNamed, recordHandle, recordNamed } from '../record-names.js';
 import { withRecords } from '../record-place.js';
+import { quoted } from '../shell-words.js';
 import type { Surroundings } from '../surroundings.js';
-import { quoted, say } from './records.js';
+import { say } from './records.js';
 
 export interface BlankWishes {
   /** id of a run of a plan; for a diagnosis, a record of a failed run */
@@ -86,7 +88,7 @@ function recordFor(
   if (record !== undefined) {
     return recordNamed(state, record, isContent ? [kind] : null, '--record');
   }
-  return isContent ? fine(null) : bad(`--record: is missing; a ${kind} speaks of a record`);
+  return isContent ? fine(null) : recordNamed(state, '', null, '--record');
 }
 
 interface Asked {
@@ -118,8 +120,7 @@ async function knownOf(
       return fine(known(state, cart?.value ?? null, day));
     }
     case 'run': {
-      if (wishes.run === undefined) return bad('--run: is missing; allowed: the id of a run');
-      const planned = plannedRun(state, wishes.run);
+      const planned = plannedRun(state, wishes.run ?? '');
       if (planned.kind === 'bad input') return planned;
       const { plan, run } = planned.value;
       const known = runKnown(state, plan, run, { units: wishes.units, day });
@@ -160,8 +161,7 @@ async function diagnosisKnown(
   state: ProjectState,
   { run: named }: BlankWishes,
 ): Promise<Outcome<Known>> {
-  if (named === undefined) return bad('--run: is missing; allowed: a record of a failed run');
-  const found = recordNamed(state, named, ['run'], '--run');
+  const found = recordNamed(state, named ?? '', ['run'], '--run');
   if (found.kind === 'bad input') return found;
   const record = recordOf(state, 'run', found.value.subject);
   const plan = record && recordOf(state, 'plan', record.content.plan);
@@ -204,7 +204,7 @@ export async function addSheet(
     if (read.kind === 'bad input') return read;
     const sheet = await withExtras(read.value, wishes);
     if (sheet.kind === 'bad input') return sheet;
-    const asked = { sheet: sheet.value, file, wishes, around };
+    const asked = { sheet: sheet.value, file, project, wishes, around };
     const kept = await keptSheet(store, state.value, asked);
     if (kept.kind === 'bad input') return kept;
     const now = await stateOf(store, state.value.id);
@@ -220,6 +220,8 @@ const MOST_SHEET = 1024 * 1024;
 
 interface SheetToKeep {
   readonly file: string;
+  /** as it was named */
+  readonly project: string;
   readonly sheet: DataSheet;
   readonly wishes: AddWishes;
   readonly around: Surroundings;
@@ -228,7 +230,7 @@ interface SheetToKeep {
 async function keptSheet(
   store: RecordStore,
   state: ProjectState,
-  { sheet, file, wishes, around }: SheetToKeep,
+  { sheet, file, project, wishes, around }: SheetToKeep,
 ) {
   const { record, base, kind } = sheet;
   const follows = record === null || base === null ? null : { subject: record.subject, base };
@@ -241,13 +243,14 @@ async function keptSheet(
   if (already !== undefined)
     return fine([already], [`${file}: was kept before; nothing was added`]);
   const handle = record === null ? '' : recordHandle(state, record.subject);
-  return submitted([entry], {
+  const outcome = await submitted([entry], {
     store,
     state,
     files: sheet.files,
     sentence: sheet.sentence,
-    again: `standstill records blank ${quoted(store.place)} PROJECT ${kind} --record ${quoted(handle)}`,
+    again: `standstill records blank ${quoted(store.place)} ${quoted(project)} ${kind} --record ${quoted(handle)}`,
   });
+  return outcome.kind === 'ok' ? outcome : bad(...inLineOrder(file, outcome.problems));
 }
 
 /** Photos and traces named on the command line, beside those of the sheet. */
@@ -258,7 +261,7 @@ async function withExtras(
   if (photo.length > 0 && !('photos' in sheet.body)) {
     return bad(`--photo: a ${sheet.kind} has no photos; allowed: of a sample, a note or a test`);
   }
-  const photos = await allOf(photo.map((path) => fileToKeep(path)));
+  const photos = await allOf(photo.map((path) => photoToKeep(path, sheet.kind)));
   const readings = await withTraces(sheet, trace);
   if (photos.kind === 'bad input') return photos;
   if (readings.kind === 'bad input') return readings;
@@ -272,6 +275,16 @@ async function withExtras(
   const files = [...sheet.files, ...photos.value, ...readings.value.files];
   const remarks = [...sheet.remarks, ...readings.value.remarks];
   return fine({ ...sheet, body, files, remarks }, readings.warnings);
+}
+
+/** A note takes any file that a record keeps. */
+async function photoToKeep(path: string, kind: Kind): Promise<Outcome<FileToKeep>> {
+  const file = await fileToKeep(path);
+  if (file.kind === 'bad input' || kind === 'note') return file;
+  if (file.value.attachment.media.startsWith('image/')) return file;
+  return bad(
+    `--photo: ${path} is no image; allowed: JPEG, PNG, WebP (a note takes other files too)`,
+  );
 }
 
 interface Traced {
@@ -334,7 +347,7 @@ function judgedWords(state: ProjectState, subject: string): string[] {
   return [
     `${run.id}: ${decision}`,
     ...criteria.map(({ criterion, because }) => `  ${criterion.id}: ${because}`),
-    ...remarks.map((remark) => `  ${remark}`),
+    ...together(remarks).map((remark) => `  ${remark}`),
     'A qualified person decides and signs.',
   ];
 }

@@ -1,7 +1,12 @@
 /** `standstill records verify`, `backup`, `restore`, `export` and `import`. */
 
 import type { ArchiveCount, RecordStore } from '../../record-store/index.js';
-import { readArchiveFile, writeArchiveFile } from '../../record-store/index.js';
+import {
+  RecordStoreError,
+  readArchiveFile,
+  verifyArchiveFile,
+  writeArchiveFile,
+} from '../../record-store/index.js';
 import type { KnownHead } from '../../test-record/index.js';
 import { EXIT } from '../exit-codes.js';
 import { fileExists } from '../files.js';
@@ -10,10 +15,11 @@ import { bad, fine } from '../outcome.js';
 import type { PageWishes } from '../page.js';
 import { makePage } from '../page.js';
 import { projectNamed } from '../record-names.js';
-import { withRecords } from '../record-place.js';
+import { recordPlace, withRecords } from '../record-place.js';
 import { verificationJson } from '../records-json.js';
 import type { VerifiedProject } from '../sheets/record-verification.js';
 import { isWhole, verificationSheet } from '../sheets/record-verification.js';
+import { quoted } from '../shell-words.js';
 import type { Surroundings } from '../surroundings.js';
 import { say } from './records.js';
 
@@ -84,9 +90,19 @@ async function knownHead(
   const hash = found.toLowerCase();
   if (number !== undefined)
     return fine({ known: { sequence: Number(number), hash }, missing: false });
-  const entry = (await store.entries(project)).find((each) => each.hash === hash);
-  if (entry === undefined) return fine({ missing: true });
+  const entry = await entryOf(store, project, hash);
+  if (entry === null) return fine({ missing: true });
   return fine({ known: { sequence: entry.sequence, hash }, missing: false });
+}
+
+/** null: none has it, or what is there cannot be read; `verify` says why. */
+async function entryOf(store: RecordStore, project: string, hash: string) {
+  try {
+    return (await store.entries(project)).find((each) => each.hash === hash) ?? null;
+  } catch (error) {
+    if (error instanceof RecordStoreError && error.problem === 'broken record') return null;
+    throw error;
+  }
 }
 
 /** @param project undefined: all of them */
@@ -118,7 +134,7 @@ export async function restoreRecords(
     const { length } = await store.projects();
     if (length === 0) return null;
     const what = `${length} project${length === 1 ? '' : 's'}`;
-    return `${store.place}: holds ${what} already; allowed: a new place, or to add to it: standstill records import ${file} ${store.place}`;
+    return `${store.place}: holds ${what} already; allowed: a new place, or to add to it: standstill records import ${quoted(file)} ${quoted(store.place)}`;
   });
 }
 
@@ -138,15 +154,33 @@ async function readInto(
   problemOf: (store: RecordStore) => Promise<string | null>,
 ): Promise<Outcome<number>> {
   if (!(await fileExists(file))) return bad(`${file}: there is no such file`);
+  const verified = await verifiedFirst(file, place);
+  if (verified.kind === 'bad input') return verified;
   return withRecords(place, true, around, async (store) => {
     const problem = await problemOf(store);
     if (problem !== null) return bad(problem);
-    const count = await readArchiveFile(store, file);
+    const count = await readArchiveFile(store, file, verified.value);
     say(around, [
       `${file} read into ${store.place}: ${countWords(count)}, each verified; new: ${entriesWords(count.added.entries)}`,
     ]);
     return fine(EXIT.holds);
   });
+}
+
+/** Before a file is made for it, so that a broken archive leaves none behind; undefined: the place is there. */
+async function verifiedFirst(
+  file: string,
+  place: string,
+): Promise<Outcome<ArchiveCount | undefined>> {
+  const named = recordPlace(place);
+  if (named.kind === 'bad input') return named;
+  if (!named.value.isFile || (await fileExists(place))) return fine(undefined);
+  try {
+    return fine(await verifyArchiveFile(file));
+  } catch (error) {
+    if (error instanceof RecordStoreError) return bad(error.message);
+    throw error;
+  }
 }
 
 function countWords({ projects, entries, files, bytes }: ArchiveCount): string {

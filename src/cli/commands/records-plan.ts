@@ -7,10 +7,12 @@ import { ruleWords } from '../../metrology/index.js';
 import type { TestPlan } from '../../test-plan/index.js';
 import { planTests } from '../../test-plan/index.js';
 import type { CartBody, NewEntry, ProjectState, RecordState } from '../../test-record/index.js';
+import { recordOf } from '../../test-record/index.js';
 import { loadCartFile } from '../cart-file.js';
 import { EXIT } from '../exit-codes.js';
 import type { Outcome } from '../outcome.js';
 import { bad, fine } from '../outcome.js';
+import { messagePage } from '../page.js';
 import { startProgress } from '../progress.js';
 import { newest, nextRevision, valid } from '../record-blanks.js';
 import { partsListsToKeep } from '../record-carts.js';
@@ -20,9 +22,11 @@ import type { FileToKeep } from '../record-files.js';
 import { projectStateNamed, recordNamed } from '../record-names.js';
 import { withRecords } from '../record-place.js';
 import type { RequirementWishes } from '../requirement-choice.js';
+import { cautionLines } from '../sheet.js';
+import { quoted } from '../shell-words.js';
 import type { Surroundings } from '../surroundings.js';
 import { checkFile } from './check.js';
-import { quoted, say } from './records.js';
+import { say } from './records.js';
 
 export interface PlanWishes extends WhoWishes, RequirementWishes {
   readonly rule: DecisionRule;
@@ -78,9 +82,14 @@ export async function planRecords(
     say(around, [
       ...(entry === null ? [`revision ${called} is there already, the same`] : []),
       ...keptWords(now, kept.value),
-      ...planWords(plan.value, `${quoted(store.place)} ${quoted(project)}`),
-      ...CAUTIONS,
+      ...planWords(
+        plan.value,
+        `${quoted(store.place)} ${quoted(project)}`,
+        failedRuns(state.value, wishes),
+      ),
     ]);
+    const page = messagePage(around);
+    around.out(page.print(cautionLines(page, CAUTIONS)));
     return fine(EXIT.holds, [...loaded.warnings, ...plan.warnings]);
   });
 }
@@ -192,13 +201,23 @@ function planName(state: ProjectState, revision: string): string {
   }
 }
 
-function planWords(plan: TestPlan, arguments_: string): string[] {
+/** Ids of the runs that the change is to mend. */
+function failedRuns(state: ProjectState, wishes: PlanWishes): readonly string[] {
+  const led = becauseOf(state, wishes);
+  return (led.kind === 'ok' ? led.value : []).flatMap((subject) => {
+    const run = recordOf(state, 'diagnosis', subject)?.content.run ?? subject;
+    return recordOf(state, 'run', run)?.content.run ?? [];
+  });
+}
+
+function planWords(plan: TestPlan, arguments_: string, failed: readonly string[]): string[] {
   const { runs, notTested, rule } = plan;
-  const first = runs[0]?.id ?? 'RUN';
+  const again = runs.find(({ id }) => failed.includes(id))?.id;
+  const first = again ?? runs[0]?.id ?? 'RUN';
   return [
     `${runs.length} run${runs.length === 1 ? '' : 's'} planned, ${notTested.length} clause${notTested.length === 1 ? '' : 's'} without one`,
     ruleWords(rule),
     `See it: standstill records show ${arguments_}`,
-    `A data sheet for its first run: standstill records blank ${arguments_} run --run ${first}`,
+    `A data sheet for ${again === undefined ? 'its first run' : 'the run that failed'}: standstill records blank ${arguments_} run --run ${first}`,
   ];
 }

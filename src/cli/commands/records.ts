@@ -1,20 +1,25 @@
 /** `standstill records`: projects, what is in them, and who wrote it. */
 
 import { projectOverview } from '../../judgement/index.js';
+import type { EntryProblem } from '../../test-record/index.js';
+import { readEntry } from '../../test-record/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import { EXIT } from '../exit-codes.js';
 import type { Outcome } from '../outcome.js';
-import { fine } from '../outcome.js';
-import type { PageWishes } from '../page.js';
+import { bad, fine } from '../outcome.js';
+import type { Line, Page, PageWishes } from '../page.js';
 import { makePage, messagePage } from '../page.js';
 import type { WhoWishes } from '../record-entries.js';
 import { newEntry, submitted } from '../record-entries.js';
 import { projectStateNamed, recordNamed } from '../record-names.js';
 import { withRecords } from '../record-place.js';
 import { logJson, recordJson, recordsJson } from '../records-json.js';
+import { span } from '../sheet.js';
 import { recordLog } from '../sheets/record-log.js';
 import { projectListSheet, projectSheet, recordSheet } from '../sheets/records.js';
+import { quoted } from '../shell-words.js';
 import type { Surroundings } from '../surroundings.js';
+import { wrapText } from '../text-width.js';
 
 export interface NewProjectWishes extends WhoWishes {
   readonly project: string;
@@ -27,9 +32,18 @@ export async function startProject(
   { project: name, customer = '', notes = '', ...wishes }: NewProjectWishes,
   around: Surroundings,
 ): Promise<Outcome<number>> {
+  const body = { kind: 'project', name, customer, notes } as const;
+  const entry = newEntry({ project: null, follows: null, body, ...wishes }, around);
+  // before a file is made for it
+  const read = readEntry(entry);
+  if (read.kind === 'refused') return bad(...read.problems.map(optionWords));
   return withRecords(place, true, around, async (store) => {
-    const body = { kind: 'project', name, customer, notes } as const;
-    const entry = newEntry({ project: null, follows: null, body, ...wishes }, around);
+    const same = (await store.projects()).find((each) => isSameName(each.name, name));
+    if (same !== undefined) {
+      return bad(
+        `--project: ${same.name} is in ${store.place} already, with ${same.entries} ${same.entries === 1 ? 'entry' : 'entries'}; allowed: a name that tells them apart, such as with a year`,
+      );
+    }
     const kept = await submitted([entry], { store, state: null, files: [] });
     if (kept.kind === 'bad input') return kept;
     say(around, [
@@ -40,14 +54,34 @@ export async function startProject(
   });
 }
 
-/** For a shell, as far as a name needs it. */
-export function quoted(name: string): string {
-  return /^[\w./:@-]+$/.test(name) ? name : `"${name}"`;
+/** Names are compared as they are looked up: see `projectNamed`. */
+function isSameName(one: string, other: string): boolean {
+  return one.trim().toLowerCase() === other.trim().toLowerCase();
 }
 
+/** The fields of a project come from options. */
+function optionWords({ path, message }: EntryProblem): string {
+  const field = path.at(-1);
+  return `${field === 'name' ? '--project' : `--${String(field)}`}${message.slice(message.indexOf(': '))}`;
+}
+
+/** On a terminal prose is wrapped, and a command to copy stays on its line; elsewhere each is a line. */
 export function say(around: Surroundings, lines: readonly string[]): void {
   const page = messagePage(around);
-  around.out(lines.map((line) => `${page.show(line)}\n`).join(''));
+  const set = (line: string): Line[] =>
+    around.columns === null || line.includes('standstill ')
+      ? [[span(page, line)]]
+      : hanging(page, line);
+  around.out(page.print(lines.flatMap(set)));
+}
+
+/** Under itself, two columns further in. */
+function hanging(page: Page, line: string): Line[] {
+  const indent = line.length - line.trimStart().length;
+  const [first, ...rest] = wrapText(page.show(line.trim()), page.width - indent - 2);
+  return [first ?? '', ...rest].map((piece, i) => [
+    { text: ' '.repeat(i === 0 ? indent : indent + 2) + piece, tone: 'plain' },
+  ]);
 }
 
 export async function listProjects(

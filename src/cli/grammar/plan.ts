@@ -71,9 +71,10 @@ export function addPlan(
     .addOption(repeatsOption())
     .option('--cards <file>', 'write set-up cards, a page a run, as HTML to print')
     .addOption(
-      new Option('--paper <paper>', 'paper of the cards')
-        .choices(['A4', 'Letter'] as const)
-        .default('A4' as const),
+      new Option('--paper <paper>', 'paper of the cards (default: A4)').choices([
+        'A4',
+        'Letter',
+      ] as const),
     )
     .addOption(unitsOption())
     .option('--json', 'JSON in SI units instead of a sheet')

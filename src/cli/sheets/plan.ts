@@ -22,6 +22,7 @@ import {
   spread,
   table,
 } from '../sheet.js';
+import { quoted } from '../shell-words.js';
 
 export interface PlanSheet {
   readonly plan: TestPlan;
@@ -162,7 +163,7 @@ export function planSheet(page: Page, sheet: PlanSheet): Line[] {
     BLANK,
     ...paragraph(
       page,
-      `Set-up cards, a page a run, to print: standstill plan ${file} --cards CARDS.html`,
+      `Set-up cards, a page a run, to print: standstill plan ${quoted(file)} --cards CARDS.html`,
       0,
       'quiet',
     ),

@@ -17,6 +17,7 @@ import type { UnitSystem } from '../../units/index.js';
 import { decisionSpan } from '../marks.js';
 import type { Line, Page } from '../page.js';
 import { amountLines } from '../quantities.js';
+import { together } from '../reading-remarks.js';
 import { shortId } from '../record-names.js';
 import type { Cell } from '../sheet.js';
 import {
@@ -132,7 +133,7 @@ function whyLines(page: Page, last: JudgedRecord | undefined, { state }: Judgeme
       [decisionSpan(page, judgement.decision)],
     ),
     ...judgement.criteria.flatMap(({ because }) => item(page, because, 2)),
-    ...judgement.remarks.flatMap((remark) => item(page, remark, 2, 'quiet')),
+    ...together(judgement.remarks).flatMap((remark) => item(page, remark, 2, 'quiet')),
   ];
 }
 

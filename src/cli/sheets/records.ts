@@ -1,5 +1,6 @@
 /** The sheets of `standstill records list` and `show`: projects, one project, one record. */
 
+import type { Verdict } from '../../analysis/index.js';
 import { CAUTIONS } from '../../analysis/index.js';
 import type { FailureChain, PlanOverview, ProjectOverview } from '../../judgement/index.js';
 import { ruleWords } from '../../metrology/index.js';
@@ -33,6 +34,7 @@ import {
   spread,
   table,
 } from '../sheet.js';
+import { wrapText } from '../text-width.js';
 
 const LABELS = { indent: 2, label: 12 };
 
@@ -178,10 +180,20 @@ function planLines(page: Page, overview: PlanOverview, { state, units }: Project
 const RUN_COLUMNS = [
   { heading: 'run', align: 'left' },
   { heading: 'predicted', align: 'left' },
+  { heading: 'at', align: 'right' },
   { heading: 'limit', align: 'right' },
   { heading: 'measured', align: 'left' },
-  { heading: 'records', align: 'left' },
 ] as const;
+
+/** Narrower than this the ids of runs would break: 'depends on friction' does instead. */
+const ROOM_FOR_VERDICTS = 100;
+const NARROW_VERDICT = 12;
+
+function verdictCell(page: Page, verdict: Verdict): Cell {
+  const whole = verdictSpan(page, verdict);
+  if (page.width >= ROOM_FOR_VERDICTS) return [whole];
+  return wrapText(whole.text, NARROW_VERDICT).map((text) => ({ ...whole, text }));
+}
 
 function runTable(page: Page, { runs }: PlanOverview, units: UnitSystem): Line[] {
   if (runs.length === 0) return [];
@@ -193,10 +205,13 @@ function runTable(page: Page, { runs }: PlanOverview, units: UnitSystem): Line[]
         : amountLines(value, units).map((text) => span(page, text));
     return [
       [span(page, run.id)],
-      [verdictSpan(page, verdict), ...(capacity === null ? [] : amount(capacity))],
+      verdictCell(page, verdict),
+      amount(capacity),
       amount(demand),
-      [decisionSpan(page, decision)],
-      [span(page, done.map(({ record }) => shortId(record.subject)).join(' '), 'quiet')],
+      [
+        decisionSpan(page, decision),
+        ...done.map(({ record }) => span(page, shortId(record.subject), 'quiet')),
+      ],
     ];
   });
   return table(page, RUN_COLUMNS, rows, 1);

@@ -35,7 +35,16 @@ async function reasonOf(response: Response): Promise<string> {
 }
 
 export async function got<T>(path: string): Promise<T> {
-  return (await (await asked(path)).json()) as T;
+  return contentOf<T>(await asked(path));
+}
+
+/** @throws ApiError where the answer breaks off */
+export async function contentOf<T>(response: Response): Promise<T> {
+  try {
+    return (await response.json()) as T;
+  } catch {
+    throw new ApiError(0, 'The answer of the program behind this page broke off.');
+  }
 }
 
 async function sent(method: 'PUT' | 'DELETE', path: string, body?: unknown): Promise<Response> {

@@ -9,6 +9,7 @@ import { HistorySection } from './history/history-section.js';
 import { InstrumentsSection } from './instruments/instruments-section.js';
 import { testDayOf } from './open-test-day.js';
 import { PlanSection } from './plan/plan-section.js';
+import { usePlanning } from './plan/planning.js';
 import { ProjectsPage } from './projects/projects-page.js';
 import { ResultsSection } from './results/results-section.js';
 import { RunsSection } from './runs/runs-section.js';
@@ -125,6 +126,9 @@ function linkWords({ waiting, stuck, link, atRisk }: Link): string {
 function SectionChoice() {
   const store = useTestDayStore();
   const section = useTestDay((s) => s.section);
+  const planned = usePlanning((s) =>
+    s.view.kind === 'running' ? Math.round((100 * s.view.done) / s.view.total) : null,
+  );
   return (
     <nav className="test-day-sections" aria-label="Parts of the test day">
       {SECTIONS.map((each) => (
@@ -137,8 +141,14 @@ function SectionChoice() {
           onClick={() => store.getState().show(each)}
         >
           {each}
+          {each === 'Plan' && planned !== null && (
+            <span className="test-day-planned" style={{ inlineSize: `${planned}%` }} />
+          )}
         </button>
       ))}
+      <span className="kit-hidden" role="status">
+        {planned === null ? '' : 'A plan is being made.'}
+      </span>
     </nav>
   );
 }

@@ -5,6 +5,7 @@ import type { ReactNode } from 'react';
 import { useId } from 'react';
 import type { Dimension } from '../../../units/index.js';
 import { formatQuantity, parseQuantity } from '../../../units/index.js';
+import { withUnit } from './typed-number.js';
 
 interface FrameProps {
   readonly label: string;
@@ -96,6 +97,8 @@ interface QuantityProps {
   readonly onChange: (value: string) => void;
   readonly problem?: string | null;
   readonly example: string;
+  /** that of a bare number, said in the label; none: a number needs its own */
+  readonly unit?: string;
   readonly wide?: boolean;
 }
 
@@ -106,20 +109,24 @@ export function QuantityField({
   value,
   onChange,
   example,
+  unit,
   ...rest
 }: QuantityProps) {
-  const read = value.trim() === '' ? null : parseQuantity(value, dimension);
+  const whole = unit === undefined ? value : withUnit(value, unit);
+  const read = whole.trim() === '' ? null : parseQuantity(whole, dimension);
   const own = read?.kind === 'error' ? `${read.message}; allowed: ${read.allowed}` : null;
   const hint =
     read?.kind === 'ok' ? formatQuantity(read.value, dimension, 'both') : `such as ${example}`;
+  const said = unit === undefined ? label : `${label}, ${unit}`;
   const problem = own ?? rest.problem ?? null;
   return (
-    <FieldFrame label={label} problem={problem} hint={hint} wide={rest.wide ?? false}>
+    <FieldFrame label={said} problem={problem} hint={hint} wide={rest.wide ?? false}>
       {({ id, describedBy }) => (
         <input
           id={id}
           className="kit-input"
-          inputMode="text"
+          inputMode={unit === undefined ? 'text' : 'decimal'}
+          enterKeyHint="next"
           autoComplete="off"
           value={value}
           aria-invalid={problem !== null}

@@ -17,6 +17,8 @@ interface PhotoFieldProps {
 export function PhotoField({ label, photos, onChange, problem = null }: PhotoFieldProps) {
   const store = useTestDayStore();
   const id = useId();
+  const [removed, setRemoved] = useState<Attachment | null>(null);
+  const isBack = photos.some(({ hash }) => hash === removed?.hash);
   const take = async (files: readonly File[]): Promise<void> => {
     const kept: Attachment[] = [];
     for (const file of files) {
@@ -43,8 +45,23 @@ export function PhotoField({ label, photos, onChange, problem = null }: PhotoFie
       {problem !== null && <span className="kit-problem">{problem}</span>}
       <Photos
         photos={photos}
-        onRemove={(hash) => onChange(photos.filter((each) => each.hash !== hash))}
+        onRemove={(photo) => {
+          setRemoved(photo);
+          onChange(photos.filter(({ hash }) => hash !== photo.hash));
+        }}
       />
+      {removed !== null && !isBack && (
+        <p className="form-removed" role="status">
+          <span>Removed: {removed.name}</span>
+          <button
+            type="button"
+            className="kit-button"
+            onClick={() => onChange([...photos, removed])}
+          >
+            Put it back
+          </button>
+        </p>
+      )}
     </div>
   );
 }
@@ -52,7 +69,7 @@ export function PhotoField({ label, photos, onChange, problem = null }: PhotoFie
 interface PhotosProps {
   readonly photos: readonly Attachment[];
   /** none: they stay */
-  readonly onRemove?: (hash: string) => void;
+  readonly onRemove?: (photo: Attachment) => void;
 }
 
 export function Photos({ photos, onRemove }: PhotosProps) {
@@ -68,7 +85,7 @@ export function Photos({ photos, onRemove }: PhotosProps) {
               type="button"
               className="kit-button is-quiet"
               aria-label={`Remove ${photo.name}`}
-              onClick={() => onRemove(photo.hash)}
+              onClick={() => onRemove(photo)}
             >
               Remove
             </button>

@@ -16,12 +16,15 @@ const AS_TOLD = ({ message }: EntryProblem): string => message;
 export function WhatIsMissing({ problems, isShown, wordsOf = AS_TOLD }: WhatIsMissingProps) {
   if (!isShown || problems.all.length === 0) return null;
   return (
-    <ul className="form-missing" aria-label="What is missing">
-      {[...new Set(problems.all.map(wordsOf))].map((words) => (
-        <li key={words} className="kit-problem">
-          {words}
-        </li>
-      ))}
-    </ul>
+    <div>
+      <p className="form-missing-head">Before it can be written:</p>
+      <ul className="form-missing" aria-label="What is missing">
+        {[...new Set(problems.all.map(wordsOf))].map((words) => (
+          <li key={words} className="form-missing-one">
+            {words}
+          </li>
+        ))}
+      </ul>
+    </div>
   );
 }

@@ -4,6 +4,7 @@ import { useState } from 'react';
 import type { EntryBody, KeptEntry } from '../../../test-record/index.js';
 import { isContent, recordTitle, subjectTitle } from '../../../test-record/index.js';
 import { TextField } from '../form/fields.js';
+import { SureButton } from '../form/sure-button.js';
 import type { PendingEntry } from '../store/local-shelf.js';
 import { useTestDay, useTestDayStore } from '../use-test-day.js';
 import { contentRows, differenceRows } from './content-rows.js';
@@ -148,13 +149,12 @@ function Refused({ pending }: { readonly pending: PendingEntry }) {
         >
           Keep it as a note
         </button>
-        <button
-          type="button"
-          className="kit-button"
-          onClick={() => void store.getState().takeBack(entry.id)}
-        >
-          Discard it
-        </button>
+        <SureButton
+          words="Discard it"
+          asks="It stands nowhere else, and will be gone."
+          sure="Discard it for good"
+          onSure={() => void store.getState().takeBack(entry.id)}
+        />
       </div>
     </article>
   );

@@ -6,6 +6,7 @@ import { INSTRUMENT_KINDS } from '../../../test-plan/index.js';
 import type { InstrumentBody, RecordState, Subject } from '../../../test-record/index.js';
 import { ChoiceField, FieldFrame, TextField } from '../form/fields.js';
 import { OtherProblems } from '../form/other-problems.js';
+import { SureButton } from '../form/sure-button.js';
 import type { Form, Problems } from '../form/use-form.js';
 import { useForm, useProblems } from '../form/use-form.js';
 import { useTestDayStore } from '../use-test-day.js';
@@ -76,16 +77,15 @@ export function InstrumentForm({ record, kind, onClose }: InstrumentFormProps) {
         <button type="submit" className="kit-button is-main">
           {record === null ? 'Add the instrument' : 'Keep the changes'}
         </button>
-        <button
-          type="button"
-          className="kit-button"
-          onClick={() => {
+        <SureButton
+          words="Cancel"
+          asks={form.isStarted ? 'What was typed here will be gone.' : null}
+          sure="Discard it"
+          onSure={() => {
             form.clear();
             onClose();
           }}
-        >
-          Cancel
-        </button>
+        />
       </div>
     </form>
   );

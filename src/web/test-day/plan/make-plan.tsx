@@ -1,26 +1,25 @@
 /** A plan asked for: of which revision, against which set, decided by which rule. */
 
-import { useMemo, useState } from 'react';
+import { useEffect, useMemo, useRef } from 'react';
 import type { Cart } from '../../../document/index.js';
 import { ruleWords } from '../../../metrology/index.js';
 import type { RequirementSet } from '../../../requirements/index.js';
 import { findSet } from '../../../requirements/index.js';
-import type { PlanOptions, TestPlan } from '../../../test-plan/index.js';
+import type { TestPlan } from '../../../test-plan/index.js';
 import type { CartBody, RecordState, Subject } from '../../../test-record/index.js';
 import { recordsOf } from '../../../test-record/index.js';
 import { TaskProgress } from '../../kit/task-progress.js';
 import { useWorkbench } from '../../kit/use-workbench.js';
-import { planTask } from '../engine/test-day-tasks.js';
-import { useTask } from '../engine/use-task.js';
+import type { TaskView } from '../engine/running-task.js';
 import { ChoiceField, TextField } from '../form/fields.js';
+import { SureButton } from '../form/sure-button.js';
 import type { Form } from '../form/use-form.js';
 import { useForm } from '../form/use-form.js';
 import { useRecordCart } from '../use-record-cart.js';
-import { useTestDay, useTestDayStore } from '../use-test-day.js';
+import { useTestDay } from '../use-test-day.js';
 import type { PlanWishes, WishesRead } from './plan-words.js';
 import { readWishes, ruleOf, USUAL_WISHES } from './plan-words.js';
-
-export const MAKE_PLAN_FORM = 'plan new';
+import { MAKE_PLAN_FORM, usePlanning } from './planning.js';
 
 interface Fields extends PlanWishes {
   /** null: the newest revision */
@@ -76,7 +75,11 @@ function PlanForm({ revisions, onClose }: PlanFormProps) {
   const set = useSetFor(value.set, cart);
   const wishes = readWishes(value);
   const name = value.name ?? proposedName(revision?.content.revision ?? '', set, revisions.length);
-  const { view, start, stop, isMaking } = useMaking(form, onClose);
+  const version = useWorkbench((s) => s.folder?.version ?? '');
+  const view = usePlanning((s) => s.view);
+  const start = usePlanning((s) => s.start);
+  const stop = usePlanning((s) => s.stop);
+  const program = `Standstill ${version}`.trim();
   return (
     <section className="day-plan-panel" aria-labelledby="plan-make">
       <h2 id="plan-make">Make a plan</h2>
@@ -87,7 +90,14 @@ function PlanForm({ revisions, onClose }: PlanFormProps) {
           event.preventDefault();
           if (cart === null || revision === undefined || name.trim() === '') return;
           if (wishes.options === null) return;
-          void start({ cart, subject: revision.subject, set, options: wishes.options, name });
+          void start({
+            cart,
+            subject: revision.subject,
+            set,
+            options: wishes.options,
+            name,
+            program,
+          });
         }}
       >
         <WhatFields {...{ form, revisions, revision, set, name }} />
@@ -100,33 +110,26 @@ function PlanForm({ revisions, onClose }: PlanFormProps) {
           </p>
         )}
         {view.kind === 'running' ? (
-          <TaskProgress
-            title="Checking the cart and planning the runs"
-            done={Math.round(view.done)}
-            total={view.total}
-            what={view.what}
-            onStop={stop}
-          />
+          <Making view={view} onStop={stop} />
         ) : (
           <div className="form-answers">
             <button
               type="submit"
               className="kit-button is-main"
-              disabled={cart === null || isMaking}
+              disabled={cart === null || view.kind === 'done'}
             >
               Make the plan
             </button>
             {onClose !== null && (
-              <button
-                type="button"
-                className="kit-button"
-                onClick={() => {
+              <SureButton
+                words="Cancel"
+                asks={form.isStarted ? 'What was typed here will be gone.' : null}
+                sure="Discard it"
+                onSure={() => {
                   form.clear();
                   onClose();
                 }}
-              >
-                Cancel
-              </button>
+              />
             )}
           </div>
         )}
@@ -148,35 +151,31 @@ function proposedName(revision: string, set: RequirementSet, revisions: number):
   return `${what}: ${set.title}`;
 }
 
-interface Wish {
-  readonly cart: Cart;
-  readonly subject: Subject;
-  readonly set: RequirementSet;
-  readonly options: Omit<PlanOptions, 'onProgress'>;
-  readonly name: string;
+interface MakingProps {
+  readonly view: Extract<TaskView<TestPlan>, { readonly kind: 'running' }>;
+  readonly onStop: () => void;
 }
 
-/** The plan computed, written, and shown. */
-function useMaking(form: Form<Fields>, onClose: (() => void) | null) {
-  const store = useTestDayStore();
-  const version = useWorkbench((s) => s.folder?.version ?? '');
-  const task = useTask<TestPlan>();
-  const [isMaking, setMaking] = useState(false);
-  const start = async ({ cart, subject, set, options, name }: Wish): Promise<void> => {
-    const plan = await task.start((progress) => planTask(cart, set, options, progress));
-    if (plan === null) return;
-    setMaking(true);
-    const program = `Standstill ${version}`.trim();
-    const body = { kind: 'plan', name: name.trim(), cart: subject, plan, program } as const;
-    const written = await store.getState().write(body);
-    setMaking(false);
-    if (written === null) return;
-    form.clear();
-    task.forget();
-    onClose?.();
-    store.getState().choosePlan(written);
-  };
-  return { view: task.view, start, stop: task.stop, isMaking };
+function Making({ view: { done, total, what }, onStop }: MakingProps) {
+  const box = useRef<HTMLDivElement>(null);
+  // it is taller than the button whose place it takes
+  useEffect(() => {
+    box.current?.scrollIntoView({ block: 'nearest' });
+  }, []);
+  return (
+    <div ref={box} className="day-plan-making">
+      <TaskProgress
+        title="Checking the cart and planning the runs"
+        done={Math.round(done)}
+        total={total}
+        what={what}
+        onStop={onStop}
+      />
+      <p className="kit-soft">
+        It goes on while you are in another section or on the sheet. Leaving the project ends it.
+      </p>
+    </div>
+  );
 }
 
 interface WhatFieldsProps {

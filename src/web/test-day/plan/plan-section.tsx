@@ -6,8 +6,9 @@ import { useEffect, useRef, useState } from 'react';
 import type { PlanBody, RecordState, Subject } from '../../../test-record/index.js';
 import { useTestDay, useTestDayStore } from '../use-test-day.js';
 import { CartRevisions } from './cart-revisions.js';
-import { MAKE_PLAN_FORM, MakePlan } from './make-plan.js';
+import { MakePlan } from './make-plan.js';
 import { PlanShown } from './plan-shown.js';
+import { MAKE_PLAN_FORM, usePlanning } from './planning.js';
 import { RunPage } from './run-page.js';
 import { usePlan } from './use-plan.js';
 
@@ -19,6 +20,7 @@ export function PlanSection() {
   useEffect(() => {
     if (chosen !== null) lastShown.current = chosen;
   }, [chosen]);
+  const written = usePlanning((s) => s.written);
   const top = usePlanTop(plan?.subject ?? null);
   if (plan !== null && run !== undefined) return <RunPage record={plan} run={run} />;
   return (
@@ -31,7 +33,8 @@ export function PlanSection() {
       )}
       <div className="day-plan-side">
         <CartRevisions />
-        <NextPlan isFirst={plan === null} />
+        {/* a form whose plan is written is done */}
+        <NextPlan key={written} isFirst={plan === null} />
       </div>
     </div>
   );
@@ -77,7 +80,9 @@ function PlanChoice({ plans, shown }: PlanChoiceProps) {
 /** The first plan is asked for at once; another one is a wish. */
 function NextPlan({ isFirst }: { readonly isFirst: boolean }) {
   const store = useTestDayStore();
-  const [isOpen, setOpen] = useState(() => store.getState().draft(MAKE_PLAN_FORM) !== null);
+  const isMaking = usePlanning((s) => s.view.kind === 'running');
+  const [isAsked, setOpen] = useState(() => store.getState().draft(MAKE_PLAN_FORM) !== null);
+  const isOpen = isAsked || isMaking;
   if (isFirst || isOpen) {
     return <MakePlan onClose={isFirst ? null : () => setOpen(false)} />;
   }

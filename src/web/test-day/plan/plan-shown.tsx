@@ -4,6 +4,7 @@ import { useMemo } from 'react';
 import { CAUTIONS, clauseTitle } from '../../../analysis/index.js';
 import { ruleWords } from '../../../metrology/index.js';
 import type { TestPlan } from '../../../test-plan/index.js';
+import { unconfirmedCautions } from '../../../test-plan/index.js';
 import type { PlanBody, RecordState } from '../../../test-record/index.js';
 import { recordOf, recordsOf } from '../../../test-record/index.js';
 import { useTestDay } from '../use-test-day.js';
@@ -129,9 +130,10 @@ function Unconfirmed({ plan }: { readonly plan: TestPlan }) {
   );
 }
 
-/** Those that do not stand below every screen anyway. */
+/** Those that do not stand below every screen anyway, nor above as the values that are unconfirmed. */
 function PlanCautions({ plan }: { readonly plan: TestPlan }) {
-  const own = plan.cautions.filter((caution) => !CAUTIONS.includes(caution));
+  const said = [...CAUTIONS, ...unconfirmedCautions(plan.requirementSet, plan.runs)];
+  const own = plan.cautions.filter((caution) => !said.includes(caution));
   if (own.length === 0) return null;
   return (
     <ul className="plain day-plan-cautions" aria-label="Cautions">

@@ -24,7 +24,7 @@ export function reasonChoices(state: ProjectState): readonly ReasonChoice[] {
 }
 
 /** 'Stands on the incline, worst found (2026-11-25, gave way)' */
-function runWordsOf(state: ProjectState, { plan, run, taken, readings }: RunBody): string {
+export function runWordsOf(state: ProjectState, { plan, run, taken, readings }: RunBody): string {
   const planned = recordOf(state, 'plan', plan)?.content.plan.runs.find(({ id }) => id === run);
   const title = planned === undefined ? run : `${planned.title}, ${planned.purpose}`;
   const gaveWay = readings.some(({ result }) => result === 'gave way') ? ', gave way' : '';

@@ -6,6 +6,7 @@ import { cartDifferences } from '../../compare/cart-differences.js';
 import { useWorkbench, useWorkbenchStore } from '../../kit/use-workbench.js';
 import { TextField } from '../form/fields.js';
 import { OtherProblems } from '../form/other-problems.js';
+import { SureButton } from '../form/sure-button.js';
 import { useForm, useProblems } from '../form/use-form.js';
 import { useRecordCart } from '../use-record-cart.js';
 import { useTestDay, useTestDayStore } from '../use-test-day.js';
@@ -82,16 +83,15 @@ export function TakeRevision({ next, newest, onClose }: TakeRevisionProps) {
         <button type="submit" className="kit-button is-main">
           Take it as revision {value.revision.trim() === '' ? '...' : value.revision.trim()}
         </button>
-        <button
-          type="button"
-          className="kit-button"
-          onClick={() => {
+        <SureButton
+          words="Cancel"
+          asks={form.isStarted ? 'What was typed here will be gone.' : null}
+          sure="Discard it"
+          onSure={() => {
             form.clear();
             onClose();
           }}
-        >
-          Cancel
-        </button>
+        />
       </div>
     </form>
   );

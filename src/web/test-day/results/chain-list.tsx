@@ -2,8 +2,9 @@
 
 import type { FailureChain } from '../../../judgement/index.js';
 import type { ProjectState, Subject } from '../../../test-record/index.js';
-import { recordOf, subjectTitle } from '../../../test-record/index.js';
+import { recordOf } from '../../../test-record/index.js';
 import { DecisionMark } from '../form/decision-mark.js';
+import { runWordsOf } from '../plan/reason-choices.js';
 import { useTestDay } from '../use-test-day.js';
 
 export function ChainList({ chains }: { readonly chains: readonly FailureChain[] }) {
@@ -28,7 +29,7 @@ function Chain({ state, chain }: { readonly state: ProjectState; readonly chain:
   return (
     <ol className="results-links">
       <li>
-        <DecisionMark decision="fail" /> {subjectTitle(state, failure)}
+        <DecisionMark decision="fail" /> {runWords(state, failure)}
       </li>
       {diagnoses.map((each) => (
         <li key={each}>{diagnosisWords(state, each)}</li>
@@ -38,7 +39,7 @@ function Chain({ state, chain }: { readonly state: ProjectState; readonly chain:
       ))}
       {retests.map(({ record, decision }) => (
         <li key={record}>
-          <DecisionMark decision={decision} /> retest: {subjectTitle(state, record)}
+          <DecisionMark decision={decision} /> retest: {runWords(state, record)}
         </li>
       ))}
       <li>
@@ -46,6 +47,11 @@ function Chain({ state, chain }: { readonly state: ProjectState; readonly chain:
       </li>
     </ol>
   );
+}
+
+function runWords(state: ProjectState, subject: Subject): string {
+  const run = recordOf(state, 'run', subject)?.content;
+  return run === undefined ? 'a run' : runWordsOf(state, run);
 }
 
 function diagnosisWords(state: ProjectState, subject: Subject): string {

@@ -16,6 +16,29 @@ interface ResultTableProps {
 }
 
 export function ResultTable({ runs, judged, agreements }: ResultTableProps) {
+  const numbered = runs.map((planned, i) => ({ planned, number: i + 1 }));
+  const done = numbered.filter(({ planned }) => planned.decision !== 'not done');
+  const open = numbered.filter(({ planned }) => planned.decision === 'not done');
+  return (
+    <>
+      {done.length > 0 && <Table rows={done} {...{ judged, agreements }} />}
+      {open.length > 0 && (
+        <details className="results-open" open={done.length === 0}>
+          <summary>
+            {open.length === 1 ? '1 run is not done yet' : `${open.length} runs are not done yet`}
+          </summary>
+          <Table rows={open} {...{ judged, agreements }} />
+        </details>
+      )}
+    </>
+  );
+}
+
+interface TableProps extends Omit<ResultTableProps, 'runs'> {
+  readonly rows: readonly { readonly planned: PlannedRun; readonly number: number }[];
+}
+
+function Table({ rows, judged, agreements }: TableProps) {
   const units = useWorkbench((s) => s.units);
   return (
     <div className="results-scroll">
@@ -26,16 +49,16 @@ export function ResultTable({ runs, judged, agreements }: ResultTableProps) {
             <th scope="col">Predicted</th>
             <th scope="col">Measured</th>
             <th scope="col">Decision</th>
-            <th scope="col">Against the prediction</th>
+            <th scope="col">Against the prediction (E_n: up to 1 agrees)</th>
           </tr>
         </thead>
         <tbody>
-          {runs.map((planned, i) => {
+          {rows.map(({ planned, number }) => {
             const at = judged.findIndex(({ run }) => run.id === planned.run.id);
             return (
               <Row
                 key={planned.run.id}
-                number={i + 1}
+                number={number}
                 planned={planned}
                 judged={judged[at] ?? null}
                 agreement={agreements[at] ?? null}

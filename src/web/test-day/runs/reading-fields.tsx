@@ -1,15 +1,19 @@
 /** One reading of a run. */
 
 import type { TestRun } from '../../../test-plan/index.js';
-import type { Dimension } from '../../../units/index.js';
-import { ChoiceField, QuantityField, TextField } from '../form/fields.js';
-import type { Asked, ReadingDraft } from './run-draft.js';
+import { loadDimension } from '../../../test-record/index.js';
+import { QuantityField, TextField } from '../form/fields.js';
+import { TapChoice } from '../form/tap-choice.js';
+import type { Asked, ReadingDraft, RunUnits } from './run-draft.js';
+import { ANGLE_UNIT, loadUnit } from './run-draft.js';
 import { TraceField } from './trace-field.js';
 
 interface ReadingFieldsProps {
   readonly number: number;
   readonly run: TestRun;
   readonly asked: Asked;
+  /** of bare numbers */
+  readonly units: RunUnits;
   readonly reading: ReadingDraft;
   readonly problemAt: (field: readonly (string | number)[]) => string | null;
   readonly onChange: (part: Partial<ReadingDraft>) => void;
@@ -41,7 +45,7 @@ const MOVEMENTS = [
 ] as const;
 
 export function ReadingFields(props: ReadingFieldsProps) {
-  const { number, asked, reading, problemAt, onChange } = props;
+  const { number, asked, units, reading, problemAt, onChange } = props;
   return (
     <fieldset className="run-reading">
       <legend>Reading {number}</legend>
@@ -53,6 +57,7 @@ export function ReadingFields(props: ReadingFieldsProps) {
               key={field}
               label={label}
               dimension="length"
+              unit={units.length}
               example="12 mm"
               value={reading[field]}
               problem={problemAt(['movement', field])}
@@ -63,6 +68,7 @@ export function ReadingFields(props: ReadingFieldsProps) {
           <QuantityField
             label="Greatest force to move it"
             dimension="force"
+            unit={units.force}
             example="85 N"
             value={reading.forceToMove}
             problem={problemAt(['forceToMove'])}
@@ -73,6 +79,7 @@ export function ReadingFields(props: ReadingFieldsProps) {
           <QuantityField
             label="Load of the castor"
             dimension="mass"
+            unit={units.mass}
             example="24.6 kg"
             value={reading.castorLoad}
             problem={problemAt(['castorLoad'])}
@@ -80,7 +87,7 @@ export function ReadingFields(props: ReadingFieldsProps) {
           />
         )}
         {asked.done && (
-          <ChoiceField
+          <TapChoice
             label="Done as asked, and it stood"
             value={reading.done}
             among={DONE}
@@ -92,6 +99,7 @@ export function ReadingFields(props: ReadingFieldsProps) {
           label="Note"
           value={reading.note}
           problem={problemAt(['note'])}
+          wide
           onChange={(note) => onChange({ note })}
         />
       </div>
@@ -109,17 +117,11 @@ export function ReadingFields(props: ReadingFieldsProps) {
   );
 }
 
-/** What the load of a run is read in. */
-function dimensionOf({ loading }: TestRun): Extract<Dimension, 'angle' | 'force'> {
-  return loading.kind === 'incline' ? 'angle' : 'force';
-}
-
-function LoadFields({ run, reading, problemAt, onChange }: ReadingFieldsProps) {
-  const dimension = dimensionOf(run);
-  const isAngle = dimension === 'angle';
+function LoadFields({ run, units, reading, problemAt, onChange }: ReadingFieldsProps) {
+  const isAngle = loadDimension(run.loading) === 'angle';
   return (
     <>
-      <ChoiceField
+      <TapChoice
         label="What happened"
         value={reading.result}
         among={RESULTS}
@@ -128,29 +130,32 @@ function LoadFields({ run, reading, problemAt, onChange }: ReadingFieldsProps) {
       />
       <QuantityField
         label={loadLabel(isAngle, reading.result)}
-        dimension={dimension}
+        dimension={isAngle ? 'angle' : 'force'}
+        unit={loadUnit(run, units)}
         example={isAngle ? '10.2 deg' : '120 N'}
         value={reading.load}
         problem={problemAt(['load'])}
         onChange={(load) => onChange({ load })}
       />
-      {reading.result === 'gave way' && (
-        <ChoiceField
-          label="How it gave way"
-          value={reading.mode}
-          among={MODES}
-          problem={problemAt(['mode'])}
-          onChange={(mode) => onChange({ mode })}
-        />
-      )}
       <QuantityField
-        label="Direction, where not as planned"
+        label="Direction, if not as planned"
         dimension="angle"
+        unit={ANGLE_UNIT}
         example="90 deg (to the left)"
         value={reading.direction}
         problem={problemAt(['direction'])}
         onChange={(direction) => onChange({ direction })}
       />
+      {reading.result === 'gave way' && (
+        <TapChoice
+          label="How it gave way"
+          value={reading.mode}
+          among={MODES}
+          problem={problemAt(['mode'])}
+          wide
+          onChange={(mode) => onChange({ mode })}
+        />
+      )}
     </>
   );
 }

@@ -13,6 +13,17 @@ import type {
   Typed,
   Used,
 } from '../../../test-record/index.js';
+import { loadDimension } from '../../../test-record/index.js';
+import type { UnitSystem } from '../../../units/index.js';
+import type { ForceUnit, LengthUnit, MassUnit } from '../form/typed-number.js';
+import {
+  FORCE_UNITS,
+  LENGTH_UNITS,
+  MASS_UNITS,
+  unitOf,
+  withoutUnit,
+  withUnit,
+} from '../form/typed-number.js';
 
 /** Texts as typed; '' is nothing. */
 export interface ReadingDraft {
@@ -31,7 +42,17 @@ export interface ReadingDraft {
   readonly note: string;
 }
 
+/** Of bare numbers. */
+export interface RunUnits {
+  readonly force: ForceUnit;
+  readonly length: LengthUnit;
+  readonly mass: MassUnit;
+}
+
+export const ANGLE_UNIT = 'deg';
+
 export interface RunDraft {
+  readonly units: RunUnits;
   readonly sample: Subject | '';
   /** local date and time as the field has it: '2026-11-25T09:30' */
   readonly taken: string;
@@ -64,6 +85,10 @@ export const NO_READING: ReadingDraft = {
   note: '',
 };
 
+export function isEmpty(reading: ReadingDraft): boolean {
+  return Object.values(reading).every((each) => each === null || each === '');
+}
+
 /** What a reading of the run has to say. */
 export interface Asked {
   readonly load: boolean;
@@ -91,6 +116,7 @@ export function askedOf(run: TestRun): Asked {
 
 export interface Beginning {
   readonly run: TestRun;
+  readonly units: RunUnits;
   readonly sample: Subject | '';
   readonly operator: string;
   /** local, as the field has it */
@@ -101,6 +127,7 @@ export interface Beginning {
 
 export function newDraft({
   run,
+  units,
   sample,
   operator,
   now,
@@ -108,6 +135,7 @@ export function newDraft({
   retestOf,
 }: Beginning): RunDraft {
   return {
+    units,
     sample,
     taken: now,
     operator,
@@ -124,14 +152,16 @@ export function newDraft({
 }
 
 /** An earlier record, to be corrected. */
-export function draftOf({ content, newest }: RecordState<RunBody>): RunDraft {
+export function draftOf({ content, newest }: RecordState<RunBody>, run: TestRun): RunDraft {
+  const units = unitsOf(content.readings);
   return {
+    units,
     sample: content.sample,
     taken: localMoment(content.taken),
     operator: content.operator,
     temperature: content.temperature ?? '',
     instruments: content.instruments,
-    readings: content.readings.map(readingDraft),
+    readings: content.readings.map((reading) => readingDraft(reading, loadUnit(run, units), units)),
     photos: content.photos,
     notes: content.notes,
     deviations: content.deviations,
@@ -141,19 +171,47 @@ export function draftOf({ content, newest }: RecordState<RunBody>): RunDraft {
   };
 }
 
-function readingDraft(reading: RunReading): ReadingDraft {
-  const { movement, done } = reading;
+/** What a record was written in: it is corrected in the same. */
+function unitsOf(readings: readonly RunReading[]): RunUnits {
+  const all = (select: (reading: RunReading) => readonly (Typed | null)[]): readonly Typed[] =>
+    readings.flatMap((reading) => select(reading).flatMap((each) => each ?? []));
+  const forces = all(({ load, forceToMove }) => [load, forceToMove]);
+  const lengths = all(({ movement }) => (movement === null ? [] : Object.values(movement)));
+  const masses = all(({ castorLoad }) => [castorLoad]);
   return {
-    direction: reading.direction ?? '',
-    load: reading.load ?? '',
+    force: unitOf(forces, FORCE_UNITS, 'force'),
+    length: unitOf(lengths, LENGTH_UNITS, 'length'),
+    mass: unitOf(masses, MASS_UNITS, 'mass'),
+  };
+}
+
+/** What the page shows numbers in is what is likely read off. */
+export function usualUnits(system: UnitSystem): RunUnits {
+  return system === 'US'
+    ? { force: 'lbf', length: 'in', mass: 'lb' }
+    : { force: 'N', length: 'mm', mass: 'kg' };
+}
+
+/** Of a bare number that is the load of a run. */
+export function loadUnit({ loading }: TestRun, units: RunUnits): string {
+  return loadDimension(loading) === 'angle' ? ANGLE_UNIT : units.force;
+}
+
+function readingDraft(reading: RunReading, load: string, units: RunUnits): ReadingDraft {
+  const { movement, done } = reading;
+  const bare = (typed: Typed | null | undefined, unit: string): string =>
+    withoutUnit(typed ?? '', unit);
+  return {
+    direction: bare(reading.direction, ANGLE_UNIT),
+    load: bare(reading.load, load),
     result: reading.result ?? '',
     mode: reading.mode ?? '',
-    elastic: movement?.elastic ?? '',
-    creepage: movement?.creepage ?? '',
-    pivoting: movement?.pivoting ?? '',
-    further: movement?.further ?? '',
-    forceToMove: reading.forceToMove ?? '',
-    castorLoad: reading.castorLoad ?? '',
+    elastic: bare(movement?.elastic, units.length),
+    creepage: bare(movement?.creepage, units.length),
+    pivoting: bare(movement?.pivoting, units.length),
+    further: bare(movement?.further, units.length),
+    forceToMove: bare(reading.forceToMove, units.force),
+    castorLoad: bare(reading.castorLoad, units.mass),
     done: done === null ? '' : done ? 'yes' : 'no',
     trace: reading.trace,
     note: reading.note,
@@ -161,17 +219,18 @@ function readingDraft(reading: RunReading): ReadingDraft {
 }
 
 /** @param plan record of the plan that holds the run */
-export function bodyOf(draft: RunDraft, plan: Subject, run: string): RunBody {
+export function bodyOf(draft: RunDraft, plan: Subject, run: TestRun): RunBody {
+  const load = loadUnit(run, draft.units);
   return {
     kind: 'run',
     plan,
-    run,
+    run: run.id,
     sample: draft.sample,
     taken: momentOfLocal(draft.taken),
     operator: draft.operator.trim(),
     temperature: typed(draft.temperature),
     instruments: draft.instruments,
-    readings: draft.readings.map(readingOf),
+    readings: draft.readings.map((reading) => readingOf(reading, load, draft.units)),
     photos: draft.photos,
     notes: draft.notes,
     deviations: draft.deviations,
@@ -179,30 +238,34 @@ export function bodyOf(draft: RunDraft, plan: Subject, run: string): RunBody {
   };
 }
 
-function readingOf(draft: ReadingDraft): RunReading {
+function readingOf(draft: ReadingDraft, load: string, units: RunUnits): RunReading {
   return {
-    direction: typed(draft.direction),
-    load: typed(draft.load),
+    direction: quantity(draft.direction, ANGLE_UNIT),
+    load: quantity(draft.load, load),
     result: draft.result === '' ? null : draft.result,
     // how it gave way is nothing to say of what held
     mode: draft.result === 'gave way' && draft.mode !== '' ? draft.mode : null,
-    movement: movementOf(draft),
-    forceToMove: typed(draft.forceToMove),
-    castorLoad: typed(draft.castorLoad),
+    movement: movementOf(draft, units.length),
+    forceToMove: quantity(draft.forceToMove, units.force),
+    castorLoad: quantity(draft.castorLoad, units.mass),
     done: draft.done === '' ? null : draft.done === 'yes',
     trace: draft.trace,
     note: draft.note,
   };
 }
 
-function movementOf({ elastic, creepage, pivoting, further }: ReadingDraft): Movement | null {
+function movementOf(draft: ReadingDraft, unit: string): Movement | null {
   const movement = {
-    elastic: typed(elastic),
-    creepage: typed(creepage),
-    pivoting: typed(pivoting),
-    further: typed(further),
+    elastic: quantity(draft.elastic, unit),
+    creepage: quantity(draft.creepage, unit),
+    pivoting: quantity(draft.pivoting, unit),
+    further: quantity(draft.further, unit),
   };
   return Object.values(movement).every((each) => each === null) ? null : movement;
+}
+
+function quantity(text: string, unit: string): Typed | null {
+  return typed(withUnit(text, unit));
 }
 
 function typed(text: string): Typed | null {

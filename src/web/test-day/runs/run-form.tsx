@@ -3,25 +3,33 @@
 import { useMemo } from 'react';
 import type { TestRun } from '../../../test-plan/index.js';
 import type { PlanBody, RecordState, RunBody, Subject } from '../../../test-record/index.js';
-import { recordsOf } from '../../../test-record/index.js';
+import { loadDimension, recordsOf, subjectTitle } from '../../../test-record/index.js';
+import { useWorkbenchStore } from '../../kit/use-workbench.js';
 import { ChoiceField, TextField } from '../form/fields.js';
 import { PhotoField } from '../form/photos.js';
+import { SureButton } from '../form/sure-button.js';
+import { FORCE_UNITS, LENGTH_UNITS, MASS_UNITS } from '../form/typed-number.js';
+import { UnitChoice } from '../form/unit-choice.js';
 import type { Problems } from '../form/use-form.js';
 import { useForm, useProblems } from '../form/use-form.js';
 import { WhatIsMissing } from '../form/what-is-missing.js';
 import { useTestDay, useTestDayStore } from '../use-test-day.js';
 import { Preview } from './preview.js';
 import { ReadingFields } from './reading-fields.js';
-import type { RunDraft } from './run-draft.js';
+import { proposedRetest, retestChoices } from './retest-choices.js';
+import type { Asked, RunDraft, RunUnits } from './run-draft.js';
 import {
   askedOf,
   bodyOf,
   draftOf,
+  isEmpty,
   localMoment,
   NO_READING,
   newDraft,
   suggestedInstruments,
+  usualUnits,
 } from './run-draft.js';
+import { runProblemWords } from './run-problem-words.js';
 import { UsedInstruments } from './used-instruments.js';
 
 interface RunFormProps {
@@ -44,7 +52,7 @@ export function RunForm({ plan, run, corrected, onDone }: RunFormProps) {
   const key = corrected === null ? newRunKey(plan.subject, run.id) : `run ${corrected.subject}`;
   const form = useForm<RunDraft>(key, begin);
   const { value, change } = form;
-  const body = useMemo(() => bodyOf(value, plan.subject, run.id), [value, plan, run]);
+  const body = useMemo(() => bodyOf(value, plan.subject, run), [value, plan, run]);
   const wishes = useMemo(
     () =>
       corrected === null
@@ -62,7 +70,7 @@ export function RunForm({ plan, run, corrected, onDone }: RunFormProps) {
   return (
     <section className="form run-form" aria-label="Record this run">
       <h3>{corrected === null ? 'Record this run' : 'Change the record'}</h3>
-      <Circumstances value={value} change={change} problems={problems} isStarted={form.isStarted} />
+      <Circumstances {...{ plan, run, value, change, problems }} isStarted={form.isStarted} />
       <UsedInstruments
         used={value.instruments}
         taken={body.taken}
@@ -72,7 +80,7 @@ export function RunForm({ plan, run, corrected, onDone }: RunFormProps) {
       <Readings run={run} value={value} change={change} problems={problems} />
       <Rest value={value} change={change} problems={problems} isCorrected={corrected !== null} />
       <Preview plan={plan} run={run} body={body} />
-      <WhatIsMissing problems={problems} isShown={form.isStarted} />
+      <WhatIsMissing problems={problems} isShown={form.isStarted} wordsOf={runProblemWords} />
       <div className="form-answers">
         <button
           type="button"
@@ -83,16 +91,15 @@ export function RunForm({ plan, run, corrected, onDone }: RunFormProps) {
           {corrected === null ? 'Write the record' : 'Write the change'}
         </button>
         {(form.isStarted || corrected !== null) && (
-          <button
-            type="button"
-            className="kit-button"
-            onClick={() => {
+          <SureButton
+            words={corrected === null ? 'Begin anew' : 'Leave it as it was'}
+            asks={form.isStarted ? 'What was typed here will be gone.' : null}
+            sure="Discard it"
+            onSure={() => {
               form.clear();
               onDone();
             }}
-          >
-            {corrected === null ? 'Begin anew' : 'Leave it as it was'}
-          </button>
+          />
         )}
         {who.trim() === '' && <span className="kit-problem">Say above who you are.</span>}
       </div>
@@ -106,8 +113,9 @@ function useBeginning(
   corrected: RecordState<RunBody> | null,
 ): () => RunDraft {
   const store = useTestDayStore();
+  const workbench = useWorkbenchStore();
   return () => {
-    if (corrected !== null) return draftOf(corrected);
+    if (corrected !== null) return draftOf(corrected, run);
     const { state, who } = store.getState();
     const samples = state === null ? [] : recordsOf(state, 'sample');
     const built = samples.filter(
@@ -116,6 +124,7 @@ function useBeginning(
     const now = new Date().toISOString();
     return newDraft({
       run,
+      units: usualUnits(workbench.getState().units),
       sample: built.at(-1)?.subject ?? '',
       operator: who,
       now: localMoment(now),
@@ -128,7 +137,7 @@ function useBeginning(
               recordsOf(state, 'instrument'),
               now.slice(0, 10),
             ),
-      retestOf: '',
+      retestOf: state === null ? '' : proposedRetest(retestChoices(state, plan, run)),
     });
   };
 }
@@ -140,14 +149,16 @@ interface PartProps {
 }
 
 interface CircumstancesProps extends PartProps {
+  readonly plan: RecordState<PlanBody>;
+  readonly run: TestRun;
   /** an empty form is not wrong */
   readonly isStarted: boolean;
 }
 
-function Circumstances({ value, change, problems, isStarted }: CircumstancesProps) {
+function Circumstances({ plan, run, value, change, problems, isStarted }: CircumstancesProps) {
   const state = useTestDay((s) => s.state);
   const samples = state === null ? [] : recordsOf(state, 'sample').filter((s) => !s.withdrawn);
-  const failed = useFailures();
+  const failed = useFailures(plan, run, value.retestOf);
   return (
     <div className="form-fields">
       <ChoiceField
@@ -187,6 +198,8 @@ function Circumstances({ value, change, problems, isStarted }: CircumstancesProp
           value={value.retestOf === '' ? 'none' : value.retestOf}
           among={[{ value: 'none', words: 'no' }, ...failed]}
           problem={problems.at('retestOf')}
+          hint="Links the failure, the change and this run."
+          wide
           onChange={(retestOf) => change({ retestOf: retestOf === 'none' ? '' : retestOf })}
         />
       )}
@@ -200,26 +213,38 @@ function sampleProblem(sample: string, isStarted: boolean, problems: Problems): 
   return isStarted ? 'Choose the sample that was tested.' : null;
 }
 
-/** Records of runs that the new one may repeat: those of other plans, newest first. */
-function useFailures(): readonly { readonly value: string; readonly words: string }[] {
+interface Failure {
+  readonly value: Subject;
+  readonly words: string;
+}
+
+/** Those that may be repeated, and the one that was chosen whatever it is. */
+function useFailures(
+  plan: RecordState<PlanBody>,
+  run: TestRun,
+  chosen: Subject | '',
+): readonly Failure[] {
   const state = useTestDay((s) => s.state);
   return useMemo(() => {
     if (state === null) return [];
-    return recordsOf(state, 'run')
-      .filter(({ withdrawn }) => !withdrawn)
-      .map(({ subject, content }) => ({
-        value: subject,
-        words: `${content.run}, ${content.taken.slice(0, 10)}`,
-      }))
-      .reverse();
-  }, [state]);
+    const choices: readonly Failure[] = retestChoices(state, plan, run);
+    if (chosen === '' || choices.some(({ value }) => value === chosen)) return choices;
+    return [...choices, { value: chosen, words: subjectTitle(state, chosen) }];
+  }, [state, plan, run, chosen]);
 }
 
 function Readings({ run, value, change, problems }: PartProps & { readonly run: TestRun }) {
   const asked = useMemo(() => askedOf(run), [run]);
-  const { readings } = value;
+  const { readings, units } = value;
+  const last = readings.at(-1);
   return (
     <div className="run-readings">
+      <Units
+        asked={asked}
+        run={run}
+        units={units}
+        onChange={(part) => change({ units: { ...units, ...part } })}
+      />
       {readings.map((reading, i) => (
         <ReadingFields
           // readings have no name of their own, and are only added and taken off at the end
@@ -228,6 +253,7 @@ function Readings({ run, value, change, problems }: PartProps & { readonly run: 
           number={i + 1}
           run={run}
           asked={asked}
+          units={units}
           reading={reading}
           problemAt={(field) => problems.at('readings', i, ...field)}
           onChange={(part) =>
@@ -247,15 +273,58 @@ function Readings({ run, value, change, problems }: PartProps & { readonly run: 
           Add a repeat
         </button>
         {readings.length > 1 && (
-          <button
-            type="button"
-            className="kit-button"
-            onClick={() => change({ readings: readings.slice(0, -1) })}
-          >
-            Take the last repeat off
-          </button>
+          <SureButton
+            words="Take the last repeat off"
+            asks={
+              last === undefined || isEmpty(last)
+                ? null
+                : `Reading ${readings.length} will be gone.`
+            }
+            sure="Take it off"
+            onSure={() => change({ readings: readings.slice(0, -1) })}
+          />
         )}
       </div>
+    </div>
+  );
+}
+
+interface UnitsProps {
+  readonly asked: Asked;
+  readonly run: TestRun;
+  readonly units: RunUnits;
+  readonly onChange: (part: Partial<RunUnits>) => void;
+}
+
+/** Said once, so that a reading is a number and no more. */
+function Units({ asked, run, units, onChange }: UnitsProps) {
+  const readsForce = asked.forceToMove || (asked.load && loadDimension(run.loading) === 'force');
+  return (
+    <div className="run-units">
+      {readsForce && (
+        <UnitChoice
+          label="The force gauge shows"
+          value={units.force}
+          among={FORCE_UNITS}
+          onChange={(force) => onChange({ force })}
+        />
+      )}
+      {asked.castorLoad && (
+        <UnitChoice
+          label="The scale shows"
+          value={units.mass}
+          among={MASS_UNITS}
+          onChange={(mass) => onChange({ mass })}
+        />
+      )}
+      {asked.movement && (
+        <UnitChoice
+          label="The tape shows"
+          value={units.length}
+          among={LENGTH_UNITS}
+          onChange={(length) => onChange({ length })}
+        />
+      )}
     </div>
   );
 }

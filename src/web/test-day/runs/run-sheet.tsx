@@ -1,6 +1,6 @@
 /** One run: how it is set up and done, what was recorded of it, and the form to record it. */
 
-import { useMemo, useState } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import type { PlannedRun } from '../../../judgement/index.js';
 import type { TestRun } from '../../../test-plan/index.js';
 import { changesBetween, runWords } from '../../../test-plan/index.js';
@@ -20,6 +20,14 @@ export function RunSheet({ plan, planned, runs }: RunSheetProps) {
   const { run } = planned;
   const [corrected, setCorrected] = useState<RecordState<RunBody> | null>(null);
   const store = useTestDayStore();
+  const recorded = useRef<HTMLDivElement>(null);
+  const [timesLeft, setLeft] = useState(0);
+  useEffect(() => {
+    if (timesLeft === 0) return;
+    // the form is gone, and with it the focus: on to what was decided
+    recorded.current?.focus({ preventScroll: true });
+    recorded.current?.scrollIntoView({ block: 'start' });
+  }, [timesLeft]);
   // a form that was begun is shown again
   const [isAgain, setIsAgain] = useState(
     () => store.getState().draft(newRunKey(plan.subject, run.id)) !== null,
@@ -47,7 +55,9 @@ export function RunSheet({ plan, planned, runs }: RunSheetProps) {
         </ul>
       )}
       <SetUpWords run={run} before={before} />
-      <DoneRecords planned={planned} plan={plan} onCorrect={setCorrected} />
+      <div ref={recorded} className="run-recorded" tabIndex={-1}>
+        <DoneRecords planned={planned} plan={plan} onCorrect={setCorrected} />
+      </div>
       {asksForm ? (
         <RunForm
           key={corrected?.subject ?? 'new'}
@@ -57,6 +67,7 @@ export function RunSheet({ plan, planned, runs }: RunSheetProps) {
           onDone={() => {
             setCorrected(null);
             setIsAgain(false);
+            setLeft(timesLeft + 1);
           }}
         />
       ) : (
@@ -114,7 +125,7 @@ function StepTo({
   return (
     <div className="form-answers">
       <button type="button" className="kit-button" disabled={before === null} onClick={go(before)}>
-        Run before
+        Previous run
       </button>
       <button type="button" className="kit-button" disabled={next === null} onClick={go(next)}>
         Next run

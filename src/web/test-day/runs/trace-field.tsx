@@ -4,10 +4,11 @@ import { useEffect, useId, useState } from 'react';
 import { quantityText } from '../../../analysis/index.js';
 import { TraceFigure } from '../../../figure/index.js';
 import type { GaugeTrace, TraceReading } from '../../../metrology/index.js';
-import { readGaugeFile, readTrace } from '../../../metrology/index.js';
+import { readGaugeFile, readTrace, uncertaintyText } from '../../../metrology/index.js';
 import type { TraceTaken } from '../../../test-record/index.js';
 import { useWorkbench } from '../../kit/use-workbench.js';
 import { QuantityField, TextField } from '../form/fields.js';
+import { SureButton } from '../form/sure-button.js';
 import { useTestDayStore } from '../use-test-day.js';
 import { ownOnset } from './own-onset.js';
 
@@ -43,7 +44,9 @@ export function TraceField({ trace, problem, onChange }: TraceFieldProps) {
   return (
     <div className="run-trace">
       <div className="form-field">
-        <label htmlFor={id}>File of the force gauge (CSV)</label>
+        <label htmlFor={id}>
+          {trace === null ? 'File' : 'Another file'} of the force gauge (CSV)
+        </label>
         <input
           id={id}
           type="file"
@@ -56,13 +59,13 @@ export function TraceField({ trace, problem, onChange }: TraceFieldProps) {
         />
       </div>
       {problems.length > 0 && (
-        <ul role="alert">
+        <div role="alert">
           {problems.map((each) => (
-            <li key={each} className="kit-problem">
+            <p key={each} className="kit-problem">
               {each}
-            </li>
+            </p>
           ))}
-        </ul>
+        </div>
       )}
       {problem !== null && <p className="kit-problem">{problem}</p>}
       {trace !== null && (
@@ -70,9 +73,12 @@ export function TraceField({ trace, problem, onChange }: TraceFieldProps) {
           <TraceWords trace={trace} read={read} />
           {read !== null && <Drawn trace={trace} read={read} />}
           <Overruled trace={trace} read={read} onChange={onChange} />
-          <button type="button" className="kit-button" onClick={() => onChange(null, null)}>
-            Take the file off this reading
-          </button>
+          <SureButton
+            words="Take the file off this reading"
+            asks={trace.overruled === null ? null : 'Your own onset of slip goes with it.'}
+            sure="Take it off"
+            onSure={() => onChange(null, null)}
+          />
         </>
       )}
     </div>
@@ -142,7 +148,7 @@ function TraceWords({ trace, read }: { readonly trace: TraceTaken; readonly read
       <li>
         {onset === null
           ? `No onset of slip found${reasonWords(read)}`
-          : `Slip begins at ${force(onset.force)}, give or take ${force(2 * onset.u)} (k = 2)`}
+          : `Slip begins at ${force(onset.force)}, give or take ${uncertaintyText(2 * onset.u, 'force', units)} (k = 2)`}
       </li>
       {overruled !== null && (
         <li>

@@ -1,14 +1,10 @@
 /** A friction test as it is being recorded: what the form holds, and the body that it makes. */
 
 import type { FrictionBody, RecordState, Subject, Used } from '../../../test-record/index.js';
+import type { ForceUnit, MassUnit } from '../form/typed-number.js';
+import { FORCE_UNITS, MASS_UNITS, unitOf, withoutUnit, withUnit } from '../form/typed-number.js';
 import type { ConditionsDraft } from './conditions-draft.js';
 import { conditionsDraftOf, conditionsOf } from './conditions-draft.js';
-import { unitOf, withoutUnit, withUnit } from './typed-number.js';
-import type { MassUnit } from './weighing-draft.js';
-import { MASS_UNITS } from './weighing-draft.js';
-
-export const FORCE_UNITS = ['N', 'lbf', 'kgf'] as const;
-export type ForceUnit = (typeof FORCE_UNITS)[number];
 
 export interface SlipRow {
   readonly kind: 'slip angle' | 'pull';

@@ -4,11 +4,11 @@ import { useMemo } from 'react';
 import { poseCart, quantityText } from '../../../analysis/index.js';
 import { STANDARD_GRAVITY } from '../../../units/index.js';
 import { useWorkbench } from '../../kit/use-workbench.js';
+import { MASS_UNITS, sumOf, withUnit } from '../form/typed-number.js';
+import { UnitChoice } from '../form/unit-choice.js';
 import { CellProblems, enterGoesOn, ReadingCell } from './reading-cell.js';
-import { sumOf, withUnit } from './typed-number.js';
-import { UnitChoice } from './unit-choice.js';
 import type { Texts } from './weighing-draft.js';
-import { keptRepeats, MASS_UNITS, poseOfDraft } from './weighing-draft.js';
+import { keptRepeats, poseOfDraft } from './weighing-draft.js';
 import type { WeighingPartProps } from './weighing-state.js';
 
 /** Columns that fit a tablet at their full width. */

@@ -2,6 +2,7 @@
 
 import type { ContentBody, RecordState } from '../../../test-record/index.js';
 import { TextField } from '../form/fields.js';
+import { SureButton } from '../form/sure-button.js';
 import { WhatIsMissing } from '../form/what-is-missing.js';
 import { useTestDay } from '../use-test-day.js';
 import type { PlaceOf } from './problem-words.js';
@@ -42,9 +43,12 @@ export function RecordFormEnd<D extends RecordDraft, B extends ContentBody>({
         >
           {record === null ? words : 'Write the change'}
         </button>
-        <button type="button" className="kit-button" onClick={leave}>
-          {record === null ? 'Cancel' : 'Leave it as it was'}
-        </button>
+        <SureButton
+          words={record === null ? 'Cancel' : 'Leave it as it was'}
+          asks={form.isStarted ? 'What was typed here will be gone.' : null}
+          sure="Discard it"
+          onSure={leave}
+        />
         {isAnonymous && <span className="kit-problem">Say above who you are.</span>}
       </div>
     </>

@@ -1,10 +1,10 @@
 /** Readings of a friction test, one a row. */
 
+import { FORCE_UNITS, MASS_UNITS } from '../form/typed-number.js';
+import { UnitChoice } from '../form/unit-choice.js';
 import type { FrictionDraft, SlipRow } from './friction-draft.js';
-import { FORCE_UNITS, keptReadings, nextRow } from './friction-draft.js';
+import { keptReadings, nextRow } from './friction-draft.js';
 import { CellProblems, enterGoesOn, ReadingCell } from './reading-cell.js';
-import { UnitChoice } from './unit-choice.js';
-import { MASS_UNITS } from './weighing-draft.js';
 
 interface SlipTableProps {
   readonly value: FrictionDraft;

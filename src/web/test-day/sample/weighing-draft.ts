@@ -15,12 +15,10 @@ import type {
 import type { Dimension, UnitSystem } from '../../../units/index.js';
 import { parseQuantity } from '../../../units/index.js';
 import { typedQuantity } from '../../describe/typed-amount.js';
+import type { MassUnit } from '../form/typed-number.js';
+import { MASS_UNITS, unitOf, withoutUnit, withUnit } from '../form/typed-number.js';
 import type { ConditionsDraft } from './conditions-draft.js';
 import { conditionsDraftOf, conditionsOf, newConditions } from './conditions-draft.js';
-import { unitOf, withoutUnit, withUnit } from './typed-number.js';
-
-export const MASS_UNITS = ['kg', 'lb', 'g'] as const;
-export type MassUnit = (typeof MASS_UNITS)[number];
 
 /** Texts by name. */
 export type Texts = Readonly<Record<string, string>>;

@@ -2,7 +2,7 @@
 
 import type { KeptEntry, SubmitOutcome } from '../../../test-record/index.js';
 import { ApiError } from '../../store/api.js';
-import { asked, got, MARK } from '../../store/http-api.js';
+import { asked, contentOf, got, MARK } from '../../store/http-api.js';
 import type { RecordsApi } from './records-api.js';
 
 const of = (project: string): string => `project=${encodeURIComponent(project)}`;
@@ -21,7 +21,7 @@ export const httpRecords: RecordsApi = {
       headers: { ...MARK, 'content-type': 'application/json' },
       body: JSON.stringify({ entries }),
     });
-    const answer = (await response.json()) as { readonly outcomes: readonly SubmitOutcome[] };
+    const answer = await contentOf<{ readonly outcomes: readonly SubmitOutcome[] }>(response);
     return answer.outcomes;
   },
   putFile: async (hash, bytes, media) => {

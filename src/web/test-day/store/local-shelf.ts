@@ -49,8 +49,16 @@ export function indexedShelf(folder: string): LocalShelf {
         made.createObjectStore('files', { keyPath: 'hash' });
         made.createObjectStore('seen', { keyPath: ['project', 'sequence'] });
       },
+      terminated: forget,
+    }).catch((error: unknown) => {
+      forget();
+      throw error;
     });
     return opened;
+  };
+  // what failed, or was ended by the browser, is tried anew by whoever asks next
+  const forget = (): void => {
+    opened = null;
   };
   return {
     pending: async () => {

@@ -17,12 +17,16 @@ import type {
   SubmitOutcome,
 } from '../../../test-record/index.js';
 import {
+  ATTACHMENT_MEDIA,
   admit,
   attachmentsOf,
   contentHash,
+  filesOf,
+  LIST_LIMITS,
   mediaOf,
   projectState,
   readEntry,
+  TEXT_LIMITS,
   withEntries,
   withPending,
 } from '../../../test-record/index.js';
@@ -31,6 +35,7 @@ import { tellWaiting } from '../entries-wait.js';
 import type { LocalShelf, PendingEntry } from './local-shelf.js';
 import type { RecordsApi } from './records-api.js';
 import type { TestDay, WriteWishes } from './test-day-state.js';
+import { batchOf, followsStuck, sendable } from './waiting-line.js';
 
 export interface TestDaySurroundings {
   readonly api: RecordsApi;
@@ -45,8 +50,11 @@ export interface TestDaySurroundings {
   readonly say: (words: string, kind?: 'said' | 'problem') => void;
 }
 
-/** Entries sent in one request. */
-const MOST_AT_ONCE = 20;
+/** HTTP status of what is refused however often it is sent. */
+const NEVER_TAKEN: readonly number[] = [400, 413, 415];
+/** What the program itself is away for: no answer, or a key that it does not know (any more). */
+const NO_ENTRY: readonly number[] = [0, 401, 403];
+const LAID_ASIDE = 'not-taken-over.txt';
 const DRAFT = 'standstill test day draft ';
 const WHO = 'standstill who';
 
@@ -59,7 +67,8 @@ export function createTestDay(around: TestDaySurroundings) {
   let putAway: Promise<unknown> = Promise.resolve();
   /** counts the projects opened: what was asked for an earlier one is not for this */
   let openings = 0;
-  /** projects as last known, so that what waits can be judged against them */
+  /** projects of which the program has other entries than this browser saw */
+  const apart = new Set<string>();
   const urls = new Map<string, string>();
 
   const store = createStore<TestDay>()((set, get) => ({
@@ -87,7 +96,7 @@ export function createTestDay(around: TestDaySurroundings) {
       await takeUp();
       await readProjects();
       await flush();
-      await readNews();
+      if (!isUpToDate()) await readNews();
     },
     async open(project) {
       openings += 1;
@@ -161,11 +170,18 @@ export function createTestDay(around: TestDaySurroundings) {
       const found = get().pending.find(({ entry }) => entry.id === id);
       if (found === undefined) return;
       const newest = found.since?.at(-1);
-      if (which === 'theirs') {
-        await passOn(found);
-        await replaceInLine(found, asNote(found.entry, why));
-      } else if (newest !== undefined) {
-        await replaceInLine(found, onTop(found.entry, newest, why));
+      try {
+        if (which === 'theirs') {
+          const note = await asNote(found, why);
+          await passOn(found);
+          await replaceInLine(found, note);
+        } else if (newest !== undefined) {
+          await replaceInLine(found, onTop(found.entry, newest, why));
+        }
+      } catch (error) {
+        set({ atRisk: true });
+        say(`This browser cannot keep what was decided: ${reasonOf(error)}`, 'problem');
+        return;
       }
       await flush();
     },
@@ -250,12 +266,25 @@ export function createTestDay(around: TestDaySurroundings) {
     return { ...entry, base: newest.id, at: now(), why: why.trim() === '' ? entry.why : why };
   }
 
-  /** The other's entry stands; what was written here stays readable beside it. */
-  function asNote({ project, subject, who, body }: NewEntry, why: string): NewEntry {
+  /** What was written here stays readable, with its files: beside the other's entry, or instead of one that
+   * breaks a rule. */
+  async function asNote({ entry, problems }: PendingEntry, why: string): Promise<NewEntry> {
+    const { project, subject, who, body } = entry;
     const id = newId();
     const about = get().kept?.records.has(subject) === true ? subject : null;
-    const text = `Not taken over, since another entry was kept first${why.trim() === '' ? '' : ` (${why.trim()})`}:\n${JSON.stringify(body, null, 2)}`;
-    const note = { kind: 'note', about, text, photos: [] } as const;
+    const reason = `Not taken over, since ${reasonAside(problems)}${why.trim() === '' ? '' : ` (${why.trim()})`}`;
+    const content = JSON.stringify(body, null, 2);
+    const text = `${reason}:\n${content}`;
+    const isShort = text.length <= TEXT_LIMITS.notes;
+    const files = isShort ? [] : [await store.getState().attach(textFile(content), LAID_ASIDE)];
+    if (files.includes(null)) throw new Error(`${LAID_ASIDE} could not be put away`);
+    const photos = [...files.flatMap((file) => file ?? []), ...takenFiles(body, problems)];
+    const note = {
+      kind: 'note',
+      about,
+      text: isShort ? text : `${reason}: what it says is in ${LAID_ASIDE}`,
+      photos: photos.slice(0, LIST_LIMITS.photos),
+    } as const;
     return { id, project, subject: id, base: null, who, at: now(), why: '', body: note };
   }
 
@@ -285,8 +314,9 @@ export function createTestDay(around: TestDaySurroundings) {
 
   async function replaceInLine(found: PendingEntry, entry: NewEntry): Promise<void> {
     const again = { ...found, entry, since: null, problems: null };
-    if (entry.id !== found.entry.id) await shelf.dropPending([found.entry.id]);
+    // the new one first: whatever happens in between, what was written is there
     await shelf.putPending(again);
+    if (entry.id !== found.entry.id) await shelf.dropPending([found.entry.id]);
     await takeUp();
   }
 
@@ -335,18 +365,44 @@ export function createTestDay(around: TestDaySurroundings) {
     set(error.status === 0 ? { link: 'away' } : { problem: error.message });
   }
 
-  /** Entries that came since. */
+  /** The program has told of the project as it is here. */
+  function isUpToDate(): boolean {
+    const { project, projects, kept } = get();
+    const told = projects.find(({ id }) => id === project);
+    return kept !== null && told?.head === kept.head.hash && get().link === 'answers';
+  }
+
+  /** Entries that came since; all, where the one known last is not there (any more). */
   async function readNews(): Promise<void> {
     const { project, kept } = get();
     if (project === null) return;
     const opening = openings;
     try {
-      const news = await api.entries(project, kept?.head.sequence ?? 0);
-      if (opening === openings) takeIn(news);
+      const found = await api.entries(project, Math.max(0, (kept?.head.sequence ?? 0) - 1));
+      const goesOn = kept === null || found[0]?.hash === kept.head.hash;
+      const all = goesOn ? found : await api.entries(project, 0);
+      if (opening === openings) {
+        if (goesOn) takeIn(found);
+        else startOver(project, all);
+      }
       if (get().link !== 'answers') set({ link: 'answers' });
     } catch (error) {
       away(error);
     }
+  }
+
+  /** The records were set back to an earlier time, or are others: what the program has is shown. What this
+   * browser saw stays in it, since it may be nowhere else. */
+  function startOver(project: string, entries: readonly KeptEntry[]): void {
+    const seen = get().kept?.head.sequence ?? 0;
+    if (!apart.has(project)) {
+      say(
+        `The program has other entries of this project than this browser has seen (${seen} then, ${entries.length} now): the records were set back or replaced. What is shown is what the program has now.`,
+        'problem',
+      );
+    }
+    apart.add(project);
+    show(entries.length === 0 ? null : foldedOrNull(entries));
   }
 
   /** Of the project that is open, those not known yet, in order. */
@@ -361,7 +417,10 @@ export function createTestDay(around: TestDaySurroundings) {
   /** They go on where the project as known ends. */
   function isNext(entries: readonly KeptEntry[]): boolean {
     const [first] = newsIn(entries);
-    return first === undefined || first.sequence === (get().kept?.head.sequence ?? 0) + 1;
+    if (first === undefined) return true;
+    const head = get().kept?.head;
+    if (head === undefined) return first.sequence === 1;
+    return first.sequence === head.sequence + 1 && first.previous === head.hash;
   }
 
   function takeIn(entries: readonly KeptEntry[]): void {
@@ -371,7 +430,7 @@ export function createTestDay(around: TestDaySurroundings) {
       show(kept);
       return;
     }
-    void shelf.see(news).catch(() => {});
+    if (!apart.has(news[0]?.project ?? '')) void shelf.see(news).catch(() => {});
     show(kept === null ? projectState(news) : withEntries(kept, news));
   }
 
@@ -395,34 +454,106 @@ export function createTestDay(around: TestDaySurroundings) {
   async function flush(): Promise<void> {
     await alone(async () => {
       await takeUp();
+      /** projects that the program cannot go on with now */
+      const resting = new Set<string>();
       for (;;) {
-        const next = sendable(get().pending).slice(0, MOST_AT_ONCE);
-        if (next.length === 0) return;
-        const isSent = await sendAll(next);
-        if (!isSent) return;
+        const next = batchOf(sendable(get().pending), resting);
+        const [first] = next;
+        if (first === undefined) return;
+        const sent = await sendAll(next, resting.size === 0);
+        if (sent === 'no further') return;
+        if (sent === 'not now') resting.add(first.entry.project);
       }
     });
   }
 
-  /** false: the program does not answer; all of it waits on */
-  async function sendAll(next: readonly PendingEntry[]): Promise<boolean> {
+  type Sent = 'sent' | 'not now' | 'no further';
+
+  /**
+   * @param next of one project
+   * @param isFirst nothing went wrong before
+   */
+  async function sendAll(next: readonly PendingEntry[], isFirst: boolean): Promise<Sent> {
     try {
-      for (const { entry } of next) await sendFiles(entry);
-      const outcomes = await api.submit(next.map(({ entry }) => entry));
-      set({ link: 'answers', problem: null });
-      await settleAll(next, outcomes);
-      return true;
+      const ready = await withFilesSent(next);
+      if (ready.length === 0) return 'sent';
+      const outcomes = await api.submit(ready.map(({ entry }) => entry));
+      set(isFirst ? { link: 'answers', problem: null } : { link: 'answers' });
+      await settleAll(ready, outcomes);
+      return 'sent';
     } catch (error) {
-      away(error);
-      return false;
+      return notSent(error, next, isFirst);
     }
   }
 
-  async function sendFiles(entry: NewEntry): Promise<void> {
-    for (const hash of attachmentsOf(entry)) {
-      const local = await shelf.file(hash);
-      if (local !== null) await api.putFile(hash, local.blob, local.media);
+  async function notSent(
+    error: unknown,
+    next: readonly PendingEntry[],
+    isFirst: boolean,
+  ): Promise<Sent> {
+    if (error instanceof ShelfFailure) {
+      if (!get().atRisk) say(error.message, 'problem');
+      set({ atRisk: true });
+      return 'no further';
     }
+    const [only, ...others] = next;
+    if (error instanceof ApiError && error.status === 413 && only !== undefined) {
+      if (others.length > 0) return oneByOne(next, isFirst);
+      await refuseHere(only, null, error.message);
+      return 'sent';
+    }
+    away(error);
+    return error instanceof ApiError && NO_ENTRY.includes(error.status) ? 'no further' : 'not now';
+  }
+
+  async function oneByOne(next: readonly PendingEntry[], isFirst: boolean): Promise<Sent> {
+    for (const { entry } of next) {
+      // those that follow one that was refused are not sent
+      const still = sendable(get().pending).filter((each) => each.entry.id === entry.id);
+      if (still.length === 0) continue;
+      const sent = await sendAll(still, isFirst);
+      if (sent !== 'sent') return sent;
+    }
+    return 'sent';
+  }
+
+  /** Those whose files are there now. One whose file is not taken waits with the reason, as do those that
+   * follow it. */
+  async function withFilesSent(next: readonly PendingEntry[]): Promise<readonly PendingEntry[]> {
+    for (const pending of next) {
+      const problem = await fileProblem(pending.entry);
+      if (problem !== null) await refuseHere(pending, problem.hash, problem.message);
+    }
+    const still = new Set(sendable(get().pending).map(({ entry }) => entry.id));
+    return next.filter(({ entry }) => still.has(entry.id));
+  }
+
+  /** null: its files were sent */
+  async function fileProblem(entry: NewEntry): Promise<{ hash: string; message: string } | null> {
+    for (const hash of attachmentsOf(entry)) {
+      const local = await onShelf(shelf.file(hash));
+      try {
+        if (local !== null) await api.putFile(hash, local.blob, local.media);
+      } catch (error) {
+        if (!(error instanceof ApiError && NEVER_TAKEN.includes(error.status))) throw error;
+        return { hash, message: error.message };
+      }
+    }
+    return null;
+  }
+
+  /** It would be refused however often it is sent: it waits with the reason until that is decided. */
+  async function refuseHere(
+    pending: PendingEntry,
+    hash: string | null,
+    message: string,
+  ): Promise<void> {
+    const code = hash === null ? 'value' : 'attachment';
+    const problem = { code, path: ['body'], actual: hash, allowed: '', message } as const;
+    const outcome = { kind: 'refused', problems: [problem] } as const;
+    await onShelf(shelf.putPending({ ...pending, problems: outcome.problems }));
+    say(outcomeWords(outcome), 'problem');
+    await takeUp();
   }
 
   async function settleAll(
@@ -438,12 +569,12 @@ export function createTestDay(around: TestDaySurroundings) {
       else if (!followsStuck(pending, next, outcomes)) {
         const since = outcome.kind === 'conflict' ? outcome.since : null;
         const problems = outcome.kind === 'refused' ? outcome.problems : null;
-        await shelf.putPending({ ...pending, since, problems });
+        await onShelf(shelf.putPending({ ...pending, since, problems }));
         say(outcomeWords(outcome), 'problem');
       }
     }
-    await shelf.dropPending(kept.map(({ id }) => id));
-    await shelf.dropFiles(kept.flatMap((entry) => attachmentsOf(entry)));
+    await onShelf(shelf.dropPending(kept.map(({ id }) => id)));
+    await onShelf(shelf.dropFiles(kept.flatMap((entry) => attachmentsOf(entry))));
     // what another writer put in between is had first, so that nothing shown goes away for a moment
     if (!isNext(kept)) await readNews();
     await takeUp(() => takeIn(kept));
@@ -453,25 +584,34 @@ export function createTestDay(around: TestDaySurroundings) {
   return store;
 }
 
-/** Those that are not stopped, nor follow one that is. */
-function sendable(pending: readonly PendingEntry[]): readonly PendingEntry[] {
-  const stopped = new Set<string>();
-  return pending.filter(({ entry, since, problems }) => {
-    const isStopped = since !== null || problems !== null || stopped.has(entry.base ?? '');
-    if (isStopped) stopped.add(entry.id);
-    return !isStopped;
-  });
+/** The browser's own storage does not do what it has to. */
+class ShelfFailure extends Error {}
+
+async function onShelf<T>(act: Promise<T>): Promise<T> {
+  try {
+    return await act;
+  } catch (error) {
+    throw new ShelfFailure(
+      `This browser cannot keep what was written and sent in order (${reasonOf(error)}): what waits is sent again later.`,
+    );
+  }
 }
 
-/** @param outcomes of those sent together */
-function followsStuck(
-  { entry }: PendingEntry,
-  sent: readonly PendingEntry[],
-  outcomes: readonly SubmitOutcome[],
-): boolean {
-  const before = sent.findIndex((each) => each.entry.id === entry.base);
-  const kind = outcomes[before]?.kind;
-  return kind === 'conflict' || kind === 'refused';
+function reasonAside(problems: PendingEntry['problems']): string {
+  if (problems === null) return 'another entry was kept first';
+  const words = problems.map(({ message }) => message).join(' ');
+  return `the record does not take it: ${words.slice(0, TEXT_LIMITS.why)}`;
+}
+
+function textFile(content: string): Blob {
+  return new Blob([content], { type: 'text/plain' });
+}
+
+/** Files of a body that a note can have: not those that were not taken. */
+function takenFiles(body: EntryBody, problems: PendingEntry['problems']): readonly Attachment[] {
+  const media: readonly string[] = ATTACHMENT_MEDIA;
+  const missing = new Set(problems?.map(({ code, actual }) => code === 'attachment' && actual));
+  return filesOf(body).filter((file) => media.includes(file.media) && !missing.has(file.hash));
 }
 
 function outcomeWords(outcome: SubmitOutcome): string {

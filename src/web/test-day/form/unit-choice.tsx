@@ -1,6 +1,6 @@
 /** The unit of bare numbers in a table. */
 
-import { ChoiceField } from '../form/fields.js';
+import { ChoiceField } from './fields.js';
 
 interface UnitChoiceProps<U extends string> {
   readonly label: string;

@@ -1,7 +1,14 @@
-/** Numbers of a table whose unit stands once, in its heading. */
+/** Numbers whose unit is said once for all of them: in the heading of a table, or above the readings. */
 
 import type { Dimension } from '../../../units/index.js';
 import { parseNumber, parseQuantity } from '../../../units/index.js';
+
+export const FORCE_UNITS = ['N', 'lbf', 'kgf'] as const;
+export type ForceUnit = (typeof FORCE_UNITS)[number];
+export const MASS_UNITS = ['kg', 'lb', 'g'] as const;
+export type MassUnit = (typeof MASS_UNITS)[number];
+export const LENGTH_UNITS = ['mm', 'in', 'cm'] as const;
+export type LengthUnit = (typeof LENGTH_UNITS)[number];
 
 /** '12.4' typed in a column of kg is '12.4 kg'; whatever else was typed stays as it is. */
 export function withUnit(text: string, unit: string): string {
