@@ -2,7 +2,7 @@
  * The onset of slip that is read from simulated pulls, against their truth: of every kind, 10 Hz to 2 kHz,
  * noise of 0.02 N to 2 N, displays of 0.01 N to 1 N, spikes, uneven sampling, without displacement and with.
  * node --import tsx campaign/slip-onset.ts [traces] [seed]
- * Traces of each kind. Prints a table; exit code 1 when a bound is not kept. Figures kept in
+ * Traces of each kind; the bounds are for 100 or more. Prints a table; exit code 1 when one is not kept. Figures kept in
  * docs/theory/slip-onset.md.
  */
 
@@ -16,7 +16,8 @@ import { seededRandom } from '../test/reference/random.js';
 const MOST_FALSE = 0.03;
 const MOST_MISSED = 0.05;
 const LEAST_COVERAGE = 0.9;
-const MOST_BIAS = 0.005;
+/** of the force: where friction falls at the slip, and where it does not (the mass then sets off unseen) */
+const MOST_BIAS = { falls: 0.002, stays: 0.008 };
 
 const traces = Number(process.argv[2] ?? 300);
 const seed = Number(process.argv[3] ?? 80001);
@@ -38,8 +39,8 @@ function judge(kind: Kind, displacement: Setting['displacement'], trials: OnsetT
   if (missed > MOST_MISSED * traces) faults.push(`${where}: ${missed} missed`);
   if (trials.force.coverage < LEAST_COVERAGE)
     faults.push(`${where}: coverage ${trials.force.coverage}`);
-  if (Math.abs(trials.force.median) > MOST_BIAS)
-    faults.push(`${where}: bias ${trials.force.median}`);
+  const bias = kind === 'drop' || kind === 'stick and slip' ? MOST_BIAS.falls : MOST_BIAS.stays;
+  if (Math.abs(trials.force.median) > bias) faults.push(`${where}: bias ${trials.force.median}`);
 }
 
 console.log(`${traces} traces of each kind, seed ${seed}\n`);

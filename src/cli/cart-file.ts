@@ -25,6 +25,19 @@ export function sentences(issues: readonly Issue[]): string[] {
   return issues.map(sentence);
 }
 
+/** Of a file that is no YAML every line is a problem, and hides what is wrong. */
+const MOST_OF_SYNTAX = 8;
+
+function cartSentences(file: string, issues: readonly Issue[]): string[] {
+  const further = issues.filter(({ code }) => code === 'yaml-syntax').slice(MOST_OF_SYNTAX);
+  if (further.length === 0) return sentences(issues);
+  const left = new Set(further);
+  return [
+    ...sentences(issues.filter((issue) => !left.has(issue))),
+    `${file}: ${further.length} more places are not well-formed YAML; allowed: a cart file; mend the first places, the others often follow from them`,
+  ];
+}
+
 async function partsListsOf(text: string, cartFile: string): Promise<PartsLists> {
   const name = partsListFileOf(text);
   if (name === null) return NO_LISTS;
@@ -49,7 +62,7 @@ export async function loadCartFile(file: string): Promise<Outcome<CartFile>> {
   if (text.kind === 'bad input') return text;
   const { lists, warnings, problems } = await partsListsOf(text.value, file);
   const cart = readCart(text.value, file, lists);
-  if (cart.kind === 'invalid') return bad(...sentences(cart.issues), ...problems);
+  if (cart.kind === 'invalid') return bad(...cartSentences(file, cart.issues), ...problems);
   if (problems.length > 0) return bad(...problems);
   const value = { text: text.value, lists, cart: cart.value };
   return fine(value, [...warnings, ...sentences(cart.warnings)]);

@@ -14,12 +14,13 @@ import {
 import { celsiusIn, LONGEST_TYPED, TEMPERATURE_UNITS } from './typed-value.js';
 
 // No control characters (a new line and a tab in notes), nothing that is not Unicode: databases do not
-// keep those, and a terminal obeys them. Every other text is taken as it is.
+// keep those, and a terminal obeys them. Every other text is taken as it is. What must not be blank has a
+// mark that is seen (written.ts).
 const LINE = /^(?![\s\S]*\p{Cs})[^\p{Cc}\p{Zl}\p{Zp}]*$/u;
-const NAME = /^(?![\s\S]*\p{Cs})(?=[\s\S]*[^\s\p{C}])[^\p{Cc}\p{Zl}\p{Zp}]*$/u;
+const NAME = /^(?![\s\S]*\p{Cs})(?=[\s\S]*[^\s\p{C}\p{DI}\u2800])[^\p{Cc}\p{Zl}\p{Zp}]*$/u;
 const NOTES = /^(?![\s\S]*\p{Cs})[\n\t\P{Cc}]*$/u;
 const FILE_TEXT = /^(?![\s\S]*\p{Cs})[\r\n\t\P{Cc}]*$/u;
-const WRITTEN_NOTES = /^(?![\s\S]*\p{Cs})(?=[\s\S]*[^\s\p{C}])[\n\t\P{Cc}]*$/u;
+const WRITTEN_NOTES = /^(?![\s\S]*\p{Cs})(?=[\s\S]*[^\s\p{C}\p{DI}\u2800])[\n\t\P{Cc}]*$/u;
 
 function textLike(pattern: RegExp, longest: number, due: string) {
   return z.string({ error: due }).max(longest, due).regex(pattern, due);

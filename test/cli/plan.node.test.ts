@@ -141,6 +141,19 @@ describe('bad input', () => {
     expect(err).toContain('--paper: is of the set-up cards; allowed: with --cards FILE');
   });
 
+  test('a file that is no YAML is told in ten lines, not one for each of its own', async () => {
+    const style = Array.from({ length: 60 }, (_, i) => `.a${i} {\n  width: 1px;\n}`).join('\n');
+    const page = join(folder, 'page.html');
+    writeFileSync(page, `<!doctype html>\n${style}\n`);
+    const { code, err } = await plan(page);
+    expect(code).toBe(4);
+    expect(err).toMatch(/page\.html:1:1 /);
+    expect(err).toMatch(
+      /page\.html: \d+ more places are not well-formed YAML; allowed: a cart file/,
+    );
+    expect(err.trimEnd().split('\n').length).toBeLessThanOrEqual(10);
+  });
+
   test('a cart file that is not there is bad input', async () => {
     const { code, err } = await plan(join(folder, 'none.cart.yaml'));
     expect(code).toBe(4);

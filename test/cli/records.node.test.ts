@@ -12,6 +12,7 @@ import {
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { Ajv2020 } from 'ajv/dist/2020.js';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { readDataSheet } from '../../src/cli/data-sheet.js';
 import { dataSheetText } from '../../src/cli/data-sheet-writing.js';
@@ -373,6 +374,30 @@ describe('a test day', () => {
     expect(out).toMatch(/change +revision B: a lock moved to the other side/);
     expect(out).toMatch(/SC-3 .*2026-06-01\n +expired/);
   });
+});
+
+test('JSON is what its schema takes, and takes nothing else', async () => {
+  const names = new Set<string>();
+  for (const args of [
+    ['show', place, PROJECT],
+    ['show', place, PROJECT, ids.failure],
+    ['judge', place, PROJECT],
+    ['judge', place, PROJECT, '--plan', 'Tests of revision A'],
+    ['log', place, PROJECT],
+    ['verify', place],
+  ]) {
+    const printed = await json(...args);
+    const name = printed.schema.replace('standstill/', '');
+    const file = new URL(`../../schema/${name}.schema.json`, import.meta.url);
+    const validate = new Ajv2020({ allErrors: true }).compile(
+      JSON.parse(readFileSync(file, 'utf8')),
+    );
+    expect([name, validate(printed), validate.errors]).toEqual([name, true, null]);
+    const { schema, ...without } = printed;
+    expect([validate({ ...printed, more: 1 }), validate(without)]).toEqual([false, false]);
+    names.add(schema);
+  }
+  expect(names.size).toBe(5);
 });
 
 test('a cart that is planned again is the revision that it was', async () => {

@@ -48,6 +48,7 @@ describe('an entry is refused', () => {
     ['for an id in capitals', 'note', (e) => (e.id = e.id.replace('4000', 'A000')), 'value id'],
     ['for an id that is none', 'note', (e) => (e.base = 'x'), 'value base'],
     ['for a name that is blank', 'note', (e) => (e.who = ' \u200b '), 'value who'],
+    ['for a name that nobody sees', 'note', (e) => (e.who = '\u3164\u2800'), 'value who'],
     ['for a name of two lines', 'note', (e) => (e.who = 'a\nb'), 'value who'],
     ['for a field that is missing', 'note', (e) => delete e.why, 'shape why'],
     ['for a field that is not known', 'note', (e) => (e.body.extra = 1), 'shape body.extra'],

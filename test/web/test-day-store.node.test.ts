@@ -9,6 +9,7 @@ import { ApiError } from '../../src/web/store/api.js';
 import { httpRecords } from '../../src/web/test-day/store/http-records.js';
 import type { LocalShelf } from '../../src/web/test-day/store/local-shelf.js';
 import { indexedShelf } from '../../src/web/test-day/store/local-shelf.js';
+import { shelteredShelf } from '../../src/web/test-day/store/sheltered-shelf.js';
 import type { TestDayStore, TestDaySurroundings } from '../../src/web/test-day/store/test-day.js';
 import { createTestDay } from '../../src/web/test-day/store/test-day.js';
 import type { FakeRecords } from './fake-records.js';
@@ -623,4 +624,68 @@ it('an answer that breaks off is none: what was sent waits, and is sent again', 
   const answer = httpRecords.submit([]);
   await expect(answer).rejects.toMatchObject({ name: 'ApiError', status: 0 });
   vi.unstubAllGlobals();
+});
+
+describe('a browser that keeps nothing', () => {
+  /** Every call fails, as with storage forbidden. */
+  const forbidden = new Proxy({} as LocalShelf, {
+    get: () => () => Promise.reject(new Error('forbidden')),
+  });
+
+  function sheltered(records: FakeRecords) {
+    const held: number[] = [];
+    const shelf = shelteredShelf(forbidden, (entries) => void held.push(entries));
+    let id = 0;
+    const store = createTestDay({
+      api: records.api,
+      shelf,
+      storage: { getItem: () => null, setItem: () => {}, removeItem: () => {} },
+      alone: (act) => act(),
+      now: () => '2026-11-25T09:30:00.000Z',
+      newId: () => {
+        id += 1;
+        return `0000aaaa-0000-4000-8000-${String(id).padStart(12, '0')}`;
+      },
+      say: () => {},
+    });
+    store.getState().setWho('first operator');
+    return { store, held };
+  }
+
+  it('sends what is written all the same, with its files, and tells how much is held in memory alone', async () => {
+    const records = fakeRecords();
+    const { store, held } = sheltered(records);
+    await store.getState().begin();
+    const project = (await store.getState().newProject('Lamp stand', '', '')) ?? '';
+    records.gone = true;
+    const file = await store.getState().attach(new Blob(['a photo']), 'ramp.png');
+    if (file === null) throw new Error('the photo was not held');
+    const photo = { ...note('with a photo'), photos: [file] };
+    expect(await store.getState().write(photo)).not.toBeNull();
+    expect(held.at(-1)).toBe(1);
+    expect(store.getState().state?.records.size).toBe(2);
+    records.gone = false;
+    await store.getState().lookAgain();
+    expect(textsOf(records, project)).toEqual(['with a photo']);
+    expect(await records.files.get(file.hash)?.text()).toBe('a photo');
+    expect(held.at(-1)).toBe(0);
+    expect(store.getState().pending).toEqual([]);
+  });
+
+  it('of a shelf that works, everything is on the shelf and nothing is held', async () => {
+    const kept = indexedShelf('a shelf that works');
+    const held: number[] = [];
+    const shelf = shelteredShelf(kept, (entries) => void held.push(entries));
+    const records = fakeRecords();
+    const [, store] = await withProject(records);
+    records.gone = true;
+    await store.getState().write(note('one'));
+    const [pending] = store.getState().pending;
+    if (pending === undefined) throw new Error('nothing waits');
+    await shelf.putPending(pending);
+    expect(held).toEqual([0]);
+    expect(await kept.pending()).toEqual([pending]);
+    await shelf.dropPending([pending.entry.id]);
+    expect(await shelf.pending()).toEqual([]);
+  });
 });

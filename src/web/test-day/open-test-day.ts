@@ -3,6 +3,7 @@
 import type { WorkbenchStore } from '../store/workbench.js';
 import { httpRecords } from './store/http-records.js';
 import { indexedShelf } from './store/local-shelf.js';
+import { shelteredShelf } from './store/sheltered-shelf.js';
 import type { TestDayStore } from './store/test-day.js';
 import { createTestDay } from './store/test-day.js';
 
@@ -15,9 +16,11 @@ const LOOK_EVERY = 4000;
 export function testDayOf(folder: string, workbench: WorkbenchStore): TestDayStore {
   const known = made.get(folder);
   if (known !== undefined) return known;
-  const store = createTestDay({
+  const store: TestDayStore = createTestDay({
     api: httpRecords,
-    shelf: indexedShelf(folder),
+    shelf: shelteredShelf(indexedShelf(folder), (entries) => {
+      store.setState({ atRisk: entries > 0 });
+    }),
     storage: localStorage,
     alone: async (act) => {
       await navigator.locks.request(`standstill records ${folder}`, act);

@@ -126,7 +126,6 @@ export function QuantityField({
           id={id}
           className="kit-input"
           inputMode={unit === undefined ? 'text' : 'decimal'}
-          enterKeyHint="next"
           autoComplete="off"
           value={value}
           aria-invalid={problem !== null}

@@ -1,7 +1,7 @@
 /** The entries, newest first, and what may be done with the record of one. */
 
 import { useMemo, useState } from 'react';
-import type { KeptEntry, ProjectState, Subject } from '../../../test-record/index.js';
+import type { KeptEntry, ProjectState, RecordState, Subject } from '../../../test-record/index.js';
 import { entriesOf, recordTitle } from '../../../test-record/index.js';
 import { Dialog } from '../../kit/dialog.js';
 import { ChoiceField, TextField } from '../form/fields.js';
@@ -23,7 +23,7 @@ export function EntryLog() {
     { value: 'all' as const, words: 'every record' },
     ...[...state.records.values()].map((record) => ({
       value: record.subject,
-      words: recordTitle(state, record),
+      words: choiceWords(state, record),
     })),
   ];
   return (
@@ -47,6 +47,13 @@ export function EntryLog() {
       )}
     </section>
   );
+}
+
+/** What was done twice is told apart by when. */
+function choiceWords(state: ProjectState, record: RecordState): string {
+  const { content } = record;
+  const title = recordTitle(state, record);
+  return 'taken' in content ? `${title}, ${momentOf(content.taken)}` : title;
 }
 
 interface EntryProps {

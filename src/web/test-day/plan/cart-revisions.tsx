@@ -5,7 +5,7 @@ import type { CartBody, ProjectState, RecordState } from '../../../test-record/i
 import { recordsOf } from '../../../test-record/index.js';
 import { useWorkbench, useWorkbenchStore } from '../../kit/use-workbench.js';
 import { useTestDay } from '../use-test-day.js';
-import { reasonChoices } from './reason-choices.js';
+import { reasonsInShort } from './reason-choices.js';
 import { isSameCart, nextRevision } from './revisions.js';
 import { TakeRevision } from './take-revision.js';
 
@@ -40,10 +40,7 @@ interface RevisionProps {
 function Revision({ record: { content, withdrawn }, state }: RevisionProps) {
   const { revision, file, change, because, follows } = content;
   const before = state?.records.get(follows ?? '')?.content;
-  const choices = state === null ? [] : reasonChoices(state);
-  const reasons = because.map(
-    (subject) => choices.find((each) => each.subject === subject)?.words ?? 'a record',
-  );
+  const reasons = state === null ? [] : reasonsInShort(state, because);
   return (
     <li className="day-plan-revision" data-withdrawn={withdrawn || undefined}>
       <strong className="day-plan-revision-label">{revision}</strong>

@@ -23,6 +23,20 @@ export function reasonChoices(state: ProjectState): readonly ReasonChoice[] {
   return [...diagnoses.reverse(), ...runs.reverse()];
 }
 
+/** What led to a revision, each run once: its diagnosis is read where the run is. */
+export function reasonsInShort(
+  state: ProjectState,
+  because: readonly Subject[],
+): readonly string[] {
+  const runs = because.map(
+    (subject) => recordOf(state, 'diagnosis', subject)?.content.run ?? subject,
+  );
+  return [...new Set(runs)].map((subject) => {
+    const run = recordOf(state, 'run', subject)?.content;
+    return run === undefined ? 'a record' : runWordsOf(state, run);
+  });
+}
+
 /** 'Stands on the incline, worst found (2026-11-25, gave way)' */
 export function runWordsOf(state: ProjectState, { plan, run, taken, readings }: RunBody): string {
   const planned = recordOf(state, 'plan', plan)?.content.plan.runs.find(({ id }) => id === run);

@@ -39,6 +39,8 @@ const SAYS: Readonly<Record<Agreement['says'], string>> = {
 
 /** 'holds less than predicted (E_n 2.3)' */
 export function agreementWords({ says, normalised, isBound }: Agreement): string {
-  const number = Number.isFinite(normalised) ? `E_n ${normalised.toFixed(1)}` : 'no uncertainty';
+  const number = Number.isFinite(normalised)
+    ? `E_n\u00a0${normalised.toFixed(1)}`
+    : 'no uncertainty';
   return `${SAYS[says]} (${isBound ? 'at least ' : ''}${number})`;
 }

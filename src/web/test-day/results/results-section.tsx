@@ -61,7 +61,11 @@ function PlanResults({ overview }: { readonly overview: PlanOverview }) {
       <section className="results-head" aria-label="Decision">
         <h2>{plan.content.name}</h2>
         <p className="results-decision">
-          <DecisionMark decision={decision} />
+          {decision === 'not done' ? (
+            <strong>not finished</strong>
+          ) : (
+            <DecisionMark decision={decision} />
+          )}
           <span>
             {counts.pass} pass, {counts.fail} fail, {counts['not decided']} not decided,{' '}
             {counts['not done']} not done

@@ -189,7 +189,7 @@ function Circumstances({ plan, run, value, change, problems, isStarted }: Circum
         label="Temperature"
         value={value.temperature}
         problem={problems.at('temperature')}
-        hint="such as 21 degC; may stay empty"
+        hint="such as 21 degC"
         onChange={(temperature) => change({ temperature })}
       />
       {failed.length > 0 && (

@@ -3,7 +3,7 @@
 import { useEffect, useId, useState } from 'react';
 import { quantityText } from '../../../analysis/index.js';
 import { TraceFigure } from '../../../figure/index.js';
-import type { GaugeTrace, TraceReading } from '../../../metrology/index.js';
+import type { GaugeTrace, SlipOnset, TraceReading } from '../../../metrology/index.js';
 import { readGaugeFile, readTrace, uncertaintyText } from '../../../metrology/index.js';
 import type { TraceTaken } from '../../../test-record/index.js';
 import { useWorkbench } from '../../kit/use-workbench.js';
@@ -186,13 +186,21 @@ interface OverruledProps {
 
 function Overruled({ trace, read, onChange }: OverruledProps) {
   const [isOpen, setIsOpen] = useState(trace.overruled !== null);
+  // where the rise breaks without being judged is where one would look first
+  const candidate = candidateOf(read);
   const [time, setTime] = useState(() => secondsOf(trace.overruled?.time));
   const [give, setGive] = useState(() => newtonsOf(trace.overruled?.u));
+  const openIt = (): void => {
+    setIsOpen(true);
+    if (candidate === null || time !== '') return;
+    setTime(secondsOf(rounded(candidate.time.value)));
+    setGive(newtonsOf(rounded(candidate.force.u)));
+  };
   const [reason, setReason] = useState(trace.overruled?.reason ?? '');
   if (!isOpen) {
     return (
-      <button type="button" className="kit-button" onClick={() => setIsOpen(true)}>
-        Overrule the onset
+      <button type="button" className="kit-button" onClick={openIt}>
+        {candidate === null ? 'Overrule the onset' : 'Set the onset'}
       </button>
     );
   }
@@ -240,5 +248,12 @@ function Overruled({ trace, read, onChange }: OverruledProps) {
   );
 }
 
+/** Where the rise breaks, of a trace by which slip and a hand that holds look alike. */
+function candidateOf(read: Read | null): SlipOnset | null {
+  const onset = read?.reading.onset;
+  return onset?.kind === 'not judged' ? onset.candidate : null;
+}
+
+const rounded = (value: number): number => Number(value.toPrecision(DIGITS));
 const secondsOf = (time: number | undefined): string => (time === undefined ? '' : `${time} s`);
 const newtonsOf = (u: number | undefined): string => (u === undefined ? '' : `${u} N`);
