@@ -20,7 +20,7 @@ function unbroken(rows: EntryTable[], after: number, place: string): EntryTable[
   if (row === undefined) return rows;
   throw new RecordStoreError(
     'broken record',
-    `${place}: entry ${after + 1 + odd} of project ${row.project} is missing: the next is entry ${row.sequence}; allowed: rows as standstill wrote them (they are in the last backup)`,
+    `${place}: in project ${row.project} entry ${after + 1 + odd} is due here and entry ${row.sequence} stands here: entries were removed, added or moved; allowed: rows as standstill wrote them (they are in the last backup)`,
   );
 }
 

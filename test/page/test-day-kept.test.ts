@@ -119,7 +119,7 @@ it('shows two people who change one record what the other wrote, and keeps both'
   await everythingKept(one.page);
   await two.page.getByRole('button', { name: 'Keep the changes' }).click();
   await two.page
-    .getByText(/wait for your decision/)
+    .getByText(/waits? for your decision/)
     .first()
     .waitFor();
 

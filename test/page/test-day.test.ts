@@ -119,7 +119,7 @@ it('goes from a plan over a failing run and a changed lock layout to a retest th
   // 61 N against 60.3 N, within what friction and masses are known to
   await results
     .getByRole('row', { name: PUSH })
-    .getByText(/^agrees \(E_n 0\.\d\)$/)
+    .getByText(/^agrees \(E_n\s0\.\d\)$/)
     .waitFor();
 
   await failure.getByRole('button', { name: 'Look for what mends it' }).click();
@@ -131,10 +131,16 @@ it('goes from a plan over a failing run and a changed lock layout to a retest th
 
   await page.getByRole('button', { name: 'Make another plan' }).click();
   await chooseStarting(page.getByLabel('Revision of the cart'), 'B');
-  await makePlan(page);
+  // planning goes on while the sample is put down
+  await page.getByLabel('Directions of each clause').selectOption('worst');
+  await page.getByRole('button', { name: 'Make the plan' }).click();
   await addSample(page, 'second sample', 'B');
+  await page.getByText(/^The plan is made: Plan, revision B/).waitFor();
   await chooseRun(page, PUSH);
-  await runForm(page).getByLabel('Repeats a failed run after a change').selectOption({ index: 1 });
+  const repeats = runForm(page).getByLabel('Repeats a failed run after a change');
+  expect(await repeats.locator('option:checked').textContent()).toMatch(
+    /^Unwanted movement under a push.*, worst found: failed on revision A, /,
+  );
   await fillReadings(page, times(3, { result: 'held', load: '90 N', further: '4 mm' } as const));
   await despite.fill('as before');
   await runForm(page).getByText('As it stands: pass').waitFor();

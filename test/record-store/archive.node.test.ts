@@ -369,9 +369,11 @@ describe('a file of an archive', () => {
   test('that cannot be written or read is told in words, and nothing is left', async () => {
     const nowhere = join(folder, 'none', 'a.archive');
     const unwritten = await problemIn(writeArchiveFile(source, nowhere, null));
-    expect(unwritten?.message).toContain(`${nowhere}: cannot be written: ENOENT`);
+    expect(unwritten?.message).toContain(
+      `${nowhere}: cannot be written: no such file or directory`,
+    );
     const unread = await problemIn(readArchiveFile(target, nowhere));
-    expect(unread?.message).toContain(`${nowhere}: cannot be read: ENOENT`);
+    expect(unread?.message).toContain(`${nowhere}: cannot be read: no such file or directory`);
     const path = join(folder, 'none.archive');
     expect((await problemIn(writeArchiveFile(target, path, ids[0] ?? '')))?.problem).toBe(
       'no project',

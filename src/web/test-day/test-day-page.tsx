@@ -98,10 +98,19 @@ function LinkState() {
   const atRisk = useTestDay((s) => s.atRisk);
   const place = useTestDay((s) => s.place);
   return (
-    <p className="kit-soft test-day-link" role="status" data-link={link} title={place ?? undefined}>
+    <p
+      className="kit-soft test-day-link"
+      role="status"
+      data-link={link}
+      title={titleOf(link, place)}
+    >
       {linkWords({ waiting, stuck, link, atRisk })}
     </p>
   );
+}
+
+function titleOf(link: Link['link'], place: string | null): string | undefined {
+  return link === 'away' ? 'It is sent as soon as the program answers.' : (place ?? undefined);
 }
 
 interface Link {
@@ -112,15 +121,19 @@ interface Link {
 }
 
 function linkWords({ waiting, stuck, link, atRisk }: Link): string {
-  const entries = waiting === 1 ? '1 entry' : `${waiting} entries`;
   if (atRisk) return 'This browser keeps nothing by itself: do not close the page.';
-  if (stuck > 0) return `${stuck} of ${entries} wait for your decision: see History.`;
-  if (link === 'away') {
-    return waiting === 0
-      ? 'The program does not answer. What you write is kept here and sent later.'
-      : `The program does not answer. ${entries} kept here, sent when it is back.`;
+  if (stuck > 0) {
+    return `${entries(stuck)} ${stuck === 1 ? 'waits' : 'wait'} for your decision: see History.`;
   }
-  return waiting === 0 ? 'Everything is kept.' : `Sending ${entries}...`;
+  if (link === 'away') {
+    const kept = waiting === 0 ? 'what you write is kept here' : `${entries(waiting)} kept here`;
+    return `Program does not answer: ${kept}.`;
+  }
+  return waiting === 0 ? 'Everything is kept.' : `Sending ${entries(waiting)}...`;
+}
+
+function entries(count: number): string {
+  return count === 1 ? '1 entry' : `${count} entries`;
 }
 
 function SectionChoice() {

@@ -41,7 +41,7 @@ export function useForm<T extends object>(key: string, start: () => T): Form<T> 
 
 export interface Problems {
   readonly all: readonly EntryProblem[];
-  /** the sentence for a field: of its path, or of anything below it; null: nothing against it */
+  /** what stands beside a field: of its path, or of anything below it; null: nothing against it */
   readonly at: (...path: readonly (string | number)[]) => string | null;
 }
 
@@ -63,7 +63,19 @@ export function useProblems(body: EntryBody, wishes: WriteWishes = {}): Problems
 
 /** By field, of an entry that no project is open for. */
 export function problemsFrom(all: readonly EntryProblem[]): Problems {
-  return { all, at: (...path) => all.find((each) => isBelow(each.path, path))?.message ?? null };
+  return {
+    all,
+    at(...path) {
+      const found = all.find((each) => isBelow(each.path, path));
+      return found === undefined ? null : withoutPlace(found.message);
+    },
+  };
+}
+
+/** The store names the place by its name in the record; the form has a label for it. */
+export function withoutPlace(message: string): string {
+  const end = message.indexOf(': ');
+  return end < 0 ? message : message.slice(end + 2);
 }
 
 /** Problems may be told with or without the body they are in. */

@@ -61,7 +61,7 @@ function Table({ rows, judged, agreements }: TableProps) {
                 number={number}
                 planned={planned}
                 judged={judged[at] ?? null}
-                agreement={agreements[at] ?? null}
+                agreement={agreements[at]}
                 units={units}
               />
             );
@@ -76,7 +76,8 @@ interface RowProps {
   readonly number: number;
   readonly planned: PlannedRun;
   readonly judged: JudgedRun | null;
-  readonly agreement: Agreement | null;
+  /** null: there is nothing to compare; undefined: not compared yet */
+  readonly agreement: Agreement | null | undefined;
   readonly units: UnitSystem;
 }
 
@@ -108,12 +109,13 @@ function Row({ number, planned: { run, decision }, judged, agreement, units }: R
           </ul>
         )}
       </td>
-      <td>{agreement === null ? '' : <AgreementCell agreement={agreement} />}</td>
+      <td>{agreement !== undefined && <AgreementCell agreement={agreement} />}</td>
     </tr>
   );
 }
 
-function AgreementCell({ agreement }: { readonly agreement: Agreement }) {
+function AgreementCell({ agreement }: { readonly agreement: Agreement | null }) {
+  if (agreement === null) return <span className="kit-soft">nothing to compare</span>;
   return (
     <>
       <span>{agreementWords(agreement)}</span>

@@ -2,6 +2,7 @@
 
 import type { EntryProblem } from '../../../test-record/index.js';
 import { placeWords } from '../../../test-record/index.js';
+import { withoutPlace } from '../form/use-form.js';
 import type { FrictionDraft } from './friction-draft.js';
 import { keptReadings } from './friction-draft.js';
 import type { WeighingDraft } from './weighing-draft.js';
@@ -18,11 +19,6 @@ export function problemWords({ path, actual, message }: EntryProblem, placeOf: P
   if (actual === '""') return `${place}: not filled in yet`;
   if (actual === 'a list of 0') return `${place}: none yet`;
   return named === null ? message : `${named}: ${withoutPlace(message)}`;
-}
-
-/** The store names a place by its number in the record; the form has a name for it. */
-export function withoutPlace(message: string): string {
-  return message.slice(message.indexOf(': ') + 2);
 }
 
 const SAMPLE_PLACES: Readonly<Record<string, string>> = {

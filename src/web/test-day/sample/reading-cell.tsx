@@ -2,7 +2,6 @@
  * table. */
 
 import type { KeyboardEvent } from 'react';
-import { withoutPlace } from './problem-words.js';
 
 interface ReadingCellProps {
   readonly label: string;
@@ -40,7 +39,7 @@ const GOES_ON = 'input.readings-cell, button[data-adds-row]';
 export interface CellProblem {
   /** the label of the cell */
   readonly cell: string;
-  /** as the store says it; null: nothing */
+  /** without its place; null: nothing */
   readonly message: string | null;
 }
 
@@ -53,7 +52,7 @@ export function CellProblems({ problems }: { readonly problems: readonly CellPro
         <ul className="plain">
           {told.map(({ cell, message }) => (
             <li key={cell} className="kit-problem">
-              {cell}: {withoutPlace(message ?? '')}
+              {cell}: {message}
             </li>
           ))}
         </ul>
