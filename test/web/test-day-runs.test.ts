@@ -3,7 +3,8 @@
 import { describe, expect, it } from 'vitest';
 import type { TestRun } from '../../src/test-plan/index.js';
 import type { ProjectState, RecordState, RunBody } from '../../src/test-record/index.js';
-import { projectState, recordOf } from '../../src/test-record/index.js';
+import { projectState, readEntry, recordOf } from '../../src/test-record/index.js';
+import { problemsFrom } from '../../src/web/test-day/form/use-form.js';
 import { proposedRetest, retestChoices } from '../../src/web/test-day/runs/retest-choices.js';
 import type { RunDraft } from '../../src/web/test-day/runs/run-draft.js';
 import {
@@ -24,6 +25,8 @@ import {
 } from '../test-record/sample-entries.js';
 
 const [INCLINE, PUSH] = samplePlan().runs as [TestRun, TestRun];
+
+const PROJECT_ID = '00000000-0000-4000-8000-000000000001';
 
 function draft(changes: Partial<RunDraft>): RunDraft {
   const beginning = { sample: 'sample', operator: 'Mara Quist', now: '2026-11-25T09:30' } as const;
@@ -108,6 +111,24 @@ describe('what is missing', () => {
   });
   it('says of a reading without anything in it only that', () => {
     expect(told(['body', 'readings', 2])).toBe('Reading 3: nothing filled in yet');
+  });
+});
+
+describe('what stands beside a field', () => {
+  const body = { ...bodyOf(draft({}), 'plan', PUSH), temperature: 'mild' };
+  const read = readEntry({
+    ...{ id: PROJECT_ID, project: PROJECT_ID, subject: PROJECT_ID, base: null },
+    ...{ who: 'Mara Quist', at: '2026-11-25T09:30:00.000Z', why: '', body },
+  });
+  const all = read.kind === 'ok' ? [] : read.problems;
+
+  it('does not name the field, whose label stands above it', () => {
+    const temperature = all.find(({ path }) => path.includes('temperature'))?.message ?? '';
+    expect(temperature).toMatch(/^temperature: "mild" /);
+    expect(problemsFrom(all).at('temperature')).toBe(temperature.replace('temperature: ', ''));
+  });
+  it('is nothing where nothing is wrong', () => {
+    expect(problemsFrom(all).at('operator')).toBeNull();
   });
 });
 

@@ -6,6 +6,7 @@ import type { TestRun } from '../../../test-plan/index.js';
 import type { PlanBody, RecordState } from '../../../test-record/index.js';
 import { useWorkbench } from '../../kit/use-workbench.js';
 import { VerdictShapeOf } from '../../kit/verdict.js';
+import { RunCautions } from '../runs/run-cautions.js';
 import { useRecordCart } from '../use-record-cart.js';
 import { useTestDayStore } from '../use-test-day.js';
 import { timesWords } from './plan-words.js';
@@ -23,13 +24,13 @@ export function RunPage({ record, run }: RunPageProps) {
   const times = useTimesRecorded(record.subject);
   const { cart, problem } = useRecordCart(record.content.cart);
   const index = plan.runs.indexOf(run);
-  const card = useRef<HTMLDivElement>(null);
+  const top = useRef<HTMLDivElement>(null);
   const nav = useRef<HTMLElement>(null);
   useEffect(() => {
     void run;
     nav.current?.querySelector('[aria-current]')?.scrollIntoView({ block: 'nearest' });
     // the next card begins at its top
-    card.current?.scrollIntoView({ block: 'start' });
+    top.current?.scrollIntoView({ block: 'start' });
   }, [run]);
   return (
     <div className="day-plan-run-page">
@@ -48,7 +49,10 @@ export function RunPage({ record, run }: RunPageProps) {
       </nav>
       <div className="day-plan-run-main">
         <Steps record={record} index={index} />
-        <div ref={card} className="day-plan-card on-paper">
+        <div ref={top} className="day-plan-cautioned">
+          <RunCautions run={run} />
+        </div>
+        <div className="day-plan-card on-paper">
           {problem !== null && <p className="kit-problem">{problem}</p>}
           {cart === null && problem === null && <p role="status">Reading the cart...</p>}
           {cart !== null && <RunCard {...{ cart, plan, index, units }} paper="A4" />}

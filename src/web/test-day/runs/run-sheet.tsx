@@ -8,6 +8,7 @@ import type { PlanBody, RecordState, RunBody } from '../../../test-record/index.
 import { useWorkbench } from '../../kit/use-workbench.js';
 import { useTestDayStore } from '../use-test-day.js';
 import { DoneRecords } from './done-records.js';
+import { RunCautions } from './run-cautions.js';
 import { newRunKey, RunForm } from './run-form.js';
 
 interface RunSheetProps {
@@ -47,13 +48,7 @@ export function RunSheet({ plan, planned, runs }: RunSheetProps) {
         </p>
         <StepTo before={before} next={next} />
       </header>
-      {run.cautions.length > 0 && (
-        <ul className="run-sheet-cautions">
-          {run.cautions.map((each) => (
-            <li key={each}>{each}</li>
-          ))}
-        </ul>
-      )}
+      <RunCautions run={run} />
       <SetUpWords run={run} before={before} />
       <div ref={recorded} className="run-recorded" tabIndex={-1}>
         <DoneRecords planned={planned} plan={plan} onCorrect={setCorrected} />
