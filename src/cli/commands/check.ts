@@ -6,7 +6,7 @@ import type { UnitSystem } from '../../units/index.js';
 import { loadCart } from '../cart-file.js';
 import { exitCodeOf } from '../exit-codes.js';
 import type { Outcome } from '../outcome.js';
-import { allBad, fine } from '../outcome.js';
+import { allBad, bad, fine } from '../outcome.js';
 import type { PageWishes } from '../page.js';
 import { makePage } from '../page.js';
 import { startProgress } from '../progress.js';
@@ -27,18 +27,30 @@ export interface CheckedCart {
   readonly report: CheckReport;
 }
 
-/** The checked cart and its report, for the commands that show all of it or one finding. */
+/**
+ * The checked cart and its report, for the commands that show all of it or one finding.
+ *
+ * @param only id of the one finding that is wanted: the others are not computed; null: all
+ */
 export async function checkFile(
   file: string,
   wishes: RequirementWishes,
   around: Surroundings,
+  only: string | null = null,
 ): Promise<Outcome<CheckedCart>> {
   const [cart, sets] = await Promise.all([loadCart(file), allRequirementSets(wishes)]);
   if (cart.kind === 'bad input' || sets.kind === 'bad input') return allBad(cart, sets);
   const set = chosenSet(sets.value, cart.value, file, wishes);
   if (set.kind === 'bad input') return set;
+  if (only !== null && !set.value.clauses.some(({ id }) => id === only)) {
+    const allowed = set.value.clauses.map(({ id }) => id).join(', ');
+    return bad(`${file} FINDING-ID: ${only} is not a finding of this check; allowed: ${allowed}`);
+  }
   const progress = startProgress(around);
-  const report = checkCart(cart.value, set.value, { onProgress: progress.report });
+  const report = checkCart(cart.value, set.value, {
+    onProgress: progress.report,
+    ...(only === null ? {} : { only }),
+  });
   progress.clear();
   return fine({ cart: cart.value, set: set.value, report }, [...cart.warnings, ...sets.warnings]);
 }

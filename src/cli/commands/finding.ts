@@ -1,7 +1,7 @@
 import type { UnitSystem } from '../../units/index.js';
 import { exitCodeOf } from '../exit-codes.js';
 import type { Outcome } from '../outcome.js';
-import { bad, fine } from '../outcome.js';
+import { fine } from '../outcome.js';
 import type { PageWishes } from '../page.js';
 import { makePage } from '../page.js';
 import type { RequirementWishes } from '../requirement-choice.js';
@@ -20,14 +20,11 @@ export async function finding(
   wishes: FindingWishes,
   around: Surroundings,
 ): Promise<Outcome<number>> {
-  const checked = await checkFile(file, wishes, around);
+  const checked = await checkFile(file, wishes, around, id);
   if (checked.kind === 'bad input') return checked;
   const { cart, report } = checked.value;
   const found = report.findings.find((each) => each.id === id);
-  if (found === undefined) {
-    const allowed = report.findings.map((each) => each.id).join(', ');
-    return bad(`${file} FINDING-ID: ${id} is not a finding of this check; allowed: ${allowed}`);
-  }
+  if (found === undefined) throw new Error(`finding: a check of ${id} alone without it`);
   const page = makePage(wishes, around);
   const sheet = { finding: found, cart, cautions: report.cautions, units: wishes.units };
   around.out(page.print(findingSheet(page, sheet)));
