@@ -1,5 +1,6 @@
 // Starts other programs from the root of the repository.
-import { spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
+import { closeSync, openSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
@@ -35,4 +36,28 @@ export function run(command, args, options = {}) {
  */
 export function runPackage(file, args, options) {
   return run(process.execPath, [join(root, 'node_modules', file), ...args], options);
+}
+
+/**
+ * Starts the JavaScript file of an installed package's command and goes on. Its output, both streams, is kept
+ * in a file, so that it does not mix with what is told meanwhile.
+ *
+ * @param {string} file path inside node_modules
+ * @param {readonly string[]} args
+ * @param {string} log the file for its output
+ * @returns {Promise<{ status: number, output: string }>} when it is over
+ */
+export function startPackage(file, args, log) {
+  const sink = openSync(log, 'w');
+  const child = spawn(process.execPath, [join(root, 'node_modules', file), ...args], {
+    cwd: root,
+    stdio: ['ignore', sink, sink],
+  });
+  return new Promise((resolve, reject) => {
+    child.once('error', reject);
+    child.once('close', (code) => {
+      closeSync(sink);
+      resolve({ status: code ?? 1, output: readFileSync(log, 'utf8') });
+    });
+  });
 }

@@ -6,7 +6,7 @@ import { ensureChromium } from './chromium.mjs';
 import { ensureDependencies } from './dependencies.mjs';
 import { ensurePage } from './page.mjs';
 import { ensurePostgres } from './postgres.mjs';
-import { run, runPackage } from './run.mjs';
+import { run, runPackage, startPackage } from './run.mjs';
 
 /** @typedef {{ passed: number, failed: number }} Totals */
 
@@ -50,63 +50,102 @@ function testTotals(file, status) {
 
 /**
  * @param {string} project name in vitest.config.ts
+ * @returns {{ file: string, args: readonly string[] }} where the totals are written, and what to run
+ */
+function projectRun(project) {
+  const file = join(results, `${project}.json`);
+  const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${file}`];
+  return { file, args: ['run', '--project', project, ...reporters] };
+}
+
+/**
+ * @param {string} project name in vitest.config.ts
  * @param {readonly string[]} [options] of the test runner
  * @returns {Totals}
  */
 function testProject(project, options = []) {
   console.log(`\n== tests in ${project}`);
-  const file = join(results, `${project}.json`);
-  const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${file}`];
-  const status = runPackage('vitest/vitest.mjs', [
-    'run',
-    '--project',
-    project,
-    ...reporters,
-    ...options,
-  ]);
-  return testTotals(file, status);
+  const { file, args } = projectRun(project);
+  return testTotals(file, runPackage('vitest/vitest.mjs', [...args, ...options]));
+}
+
+/**
+ * Runs beside what follows: the tests in the browser need one core, and so do the checks of the code. What
+ * they say is told when they are over.
+ *
+ * @param {string} project name in vitest.config.ts
+ * @returns {() => Promise<Totals>} waits for the end
+ */
+function beginTestProject(project) {
+  const { file, args } = projectRun(project);
+  const over = startPackage('vitest/vitest.mjs', args, join(results, `${project}.txt`));
+  return async () => {
+    const { status, output } = await over;
+    console.log(`\n== tests in ${project}\n${output}`);
+    return testTotals(file, status);
+  };
 }
 
 /**
  * @param {string} name
- * @param {() => Totals} step
- * @returns {Totals}
+ * @param {() => Totals | Promise<Totals>} step
+ * @returns {Promise<Totals>}
  */
-function guarded(name, step) {
+async function guarded(name, step) {
   try {
-    return step();
+    return await step();
   } catch (error) {
     console.error(`${name}: ${error instanceof Error ? error.message : String(error)}`);
     return { passed: 0, failed: 1 };
   }
 }
 
-/** @returns {Totals} */
-function runAll() {
+/** @returns {Promise<Totals>} */
+async function runAll() {
+  const none = { passed: 0, failed: 0 };
+  let inBrowser = () => Promise.resolve(none);
+  /** @type {readonly [string, () => Totals | Promise<Totals>][]} */
   const steps = [
-    ...['format:check', 'lint', 'types', 'boundaries'].map((script) =>
-      guarded(script, () => codeCheck(script)),
+    [
+      'the browser for the tests',
+      () => {
+        ensureChromium();
+        inBrowser = beginTestProject('browser');
+        return none;
+      },
+    ],
+    ...['format:check', 'lint', 'types', 'boundaries'].map(
+      /** @returns {[string, () => Totals]} */
+      (script) => [script, () => codeCheck(script)],
     ),
-    guarded('the page for the tests', () => {
-      ensureChromium();
-      ensurePage();
-      return { passed: 0, failed: 0 };
-    }),
-    guarded('PostgreSQL for the tests', () => {
-      ensurePostgres();
-      return { passed: 0, failed: 0 };
-    }),
-    guarded('tests in node', () => testProject('node', ALL_CORES)),
-    guarded('tests in the browser', () => testProject('browser')),
-    guarded('tests of the page', () => testProject('page', ALL_CORES)),
+    [
+      'the page for the tests',
+      () => {
+        ensurePage();
+        return none;
+      },
+    ],
+    [
+      'PostgreSQL for the tests',
+      () => {
+        ensurePostgres();
+        return none;
+      },
+    ],
+    ['tests in the browser', () => inBrowser()],
+    ['tests in node', () => testProject('node', ALL_CORES)],
+    ['tests of the page', () => testProject('page', ALL_CORES)],
   ];
-  return steps.reduce((sum, step) => ({
-    passed: sum.passed + step.passed,
-    failed: sum.failed + step.failed,
-  }));
+  const sum = { ...none };
+  for (const [name, step] of steps) {
+    const { passed, failed } = await guarded(name, step);
+    sum.passed += passed;
+    sum.failed += failed;
+  }
+  return sum;
 }
 
-const totals = guarded('set-up', () => {
+const totals = await guarded('set-up', () => {
   ensureDependencies();
   return runAll();
 });

@@ -27,6 +27,9 @@ export function revisionProblems(
   if (body.kind === 'plan' && before?.kind === 'plan') {
     return planChange(state, entry, before, body);
   }
+  if (body.kind === 'instrument' && before?.kind === 'instrument') {
+    return instrumentChange(state, entry);
+  }
   return body.kind === 'sample' && before?.kind === 'sample'
     ? sampleChange(state, subject, before, body)
     : [];
@@ -106,6 +109,18 @@ function planChange(
     );
   }
   return problems;
+}
+
+/** What was measured with it goes by what stood here, so that a later word about it has its reason: a new
+ * calibration, a slip of the pen. */
+function instrumentChange(
+  state: ProjectState,
+  { subject, why }: NewEntry,
+): readonly EntryProblem[] {
+  if (isWritten(why) || !isNamed(state, subject, ['run', 'weighing', 'friction'])) return [];
+  const remark = 'is no reason, and the instrument was used';
+  const allowed = 'why it changes, such as a new calibration';
+  return [problemOf('rule', ['why'], why, remark, allowed)];
 }
 
 function sampleChange(

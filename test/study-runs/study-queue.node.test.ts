@@ -353,7 +353,8 @@ describe('working on a study', () => {
   });
 
   test('a block that cannot be computed ends in a stated failure; all others are done', async () => {
-    const study = await begin('one fails');
+    // a lease that no busy machine outlasts: what is told is the failure, not a silence
+    const study = await begin('one fails', 60);
     const { screenBlock } = hands();
     const failing = hands({
       screenBlock: async (block) => {

@@ -176,6 +176,22 @@ describe('a reviewed record', () => {
   });
 });
 
+describe('an instrument that was used', () => {
+  test('changes only with a reason: its due date is not moved in silence', () => {
+    const later = { due: '2030-01-31' };
+    expect(told(admit(state, next('gauge', later)))).toEqual(['rule why']);
+    expect(told(admit(state, next('gauge', later, 'calibrated anew')))).toEqual(['admitted']);
+    // before anything was done with it, it is still being written down
+    const gauge = project.entry('gauge');
+    const change = project.further(
+      100,
+      { ...(gauge.body as InstrumentBody), ...later },
+      { subject: gauge.id, base: gauge.id, why: '' },
+    );
+    expect(told(admit(stateBefore('weighing'), change))).toEqual(['admitted']);
+  });
+});
+
 describe('a withdrawn record', () => {
   test('takes content with a reason, and nothing else', () => {
     const follows = { subject: project.id('note'), base: project.id('withdrawn note'), why: 'x' };

@@ -28,7 +28,7 @@ export interface InstrumentFormProps {
   readonly onClose: () => void;
 }
 
-const SHOWN = Object.keys(NEW_INSTRUMENT);
+const SHOWN = [...Object.keys(NEW_INSTRUMENT), 'why'];
 
 export function formKey(subject: Subject | null): string {
   return subject === null ? 'instrument new' : `instrument ${subject}`;
@@ -63,12 +63,13 @@ export function InstrumentForm({ record, kind, onClose }: InstrumentFormProps) {
     >
       <h3>{title}</h3>
       <Fields form={form} problems={problems} isTried={isTried} />
-      {record !== null && record.reviewedAt !== null && (
+      {record !== null && (
         <TextField
-          label="Why it is corrected after its review"
+          label="Why it is changed"
           wide
           value={value.why}
-          problem={isTried && value.why.trim() === '' ? 'a reason is needed' : null}
+          problem={isTried ? problems.at('why') : null}
+          hint="Such as a new calibration. Needed once it was used, or reviewed."
           onChange={(why) => form.change({ why })}
         />
       )}
