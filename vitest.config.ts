@@ -4,6 +4,18 @@ import { findChromium } from './scripts/chromium.mjs';
 
 const executablePath = findChromium();
 
+/** Long random runs: they say nothing more in a browser than in Node, and others of their layers say that
+ * no runtime is needed. */
+const LONG = [
+  'test/engine/{holding-bound,holding-worst,overturning}.test.ts',
+  'test/tolerances/assess.test.ts',
+  'test/document/mutated-cart-file.test.ts',
+  'test/metrology/{slip-onset,weighing}.test.ts',
+  'test/remedies/{closed-forms,lock-layouts}.test.ts',
+  'test/test-record/record-random.test.ts',
+  'test/requirements/requirement-file-random.test.ts',
+];
+
 // Every project runs the same sources; the browser one proves that the pure layers need no runtime.
 export default defineConfig({
   test: {
@@ -64,7 +76,7 @@ export default defineConfig({
           include: [
             'test/{kernel,units,engine,document,requirements,analysis,chance,remedies,tolerances,studies,metrology,test-plan,test-record,judgement,figure,reference}/**/*.test.{ts,tsx}',
           ],
-          exclude: ['**/*.node.test.{ts,tsx}'],
+          exclude: ['**/*.node.test.{ts,tsx}', ...LONG],
           testTimeout: 30_000,
           browser: {
             enabled: true,
