@@ -124,7 +124,7 @@ describe('edits drawn at random', () => {
     (from) => {
       const random = seededRandom(41);
       const cart = cartOf(from.text, from);
-      for (let round = 0; round < 24; round += 1) {
+      for (let round = 0; round < 12; round += 1) {
         const edits = randomEdits(cart, 1, random);
         const [edit] = edits;
         if (edit === undefined) continue;
@@ -144,7 +144,7 @@ describe('edits drawn at random', () => {
     (from) => {
       const random = seededRandom(42);
       const cart = cartOf(from.text, from);
-      for (let round = 0; round < 10; round += 1) {
+      for (let round = 0; round < 6; round += 1) {
         const edits = randomEdits(cart, 1 + Math.floor(random() * 8), random);
         const text = edited(from.text, from, edits);
         const after = cartOf(text, from);

@@ -70,6 +70,7 @@ it('keeps what is written without a connection, and what is half written, and se
   const bench = await opened();
   const { page, context } = bench;
   await openTestDay(page, 'first operator');
+  expect(await faults(page, '.test-day')).toEqual([]);
   await beginProject(page, 'Telehealth cart');
   await everythingKept(page);
   await context.setOffline(true);
